@@ -1,0 +1,1 @@
+//! The burn time that may be claimed from burn tests; after `product`.

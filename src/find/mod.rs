@@ -1,0 +1,212 @@
+//! Findings: what is wrong, where in the maker's file or on the page, and the cure. Used by every later room.
+
+mod show;
+
+pub use crate::trade::{Evidence, Severity};
+pub use show::{json, plain};
+
+use serde::Serialize;
+use std::cell::RefCell;
+use std::ops::Range;
+use std::sync::Arc;
+
+/// A text file of the maker's, as read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Source {
+    /// The name to show: a path as the user typed or would type it.
+    pub name: String,
+    /// The whole text.
+    pub text: String,
+}
+
+/// A stretch of a [`Source`].
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Place {
+    /// The file.
+    pub source: Arc<Source>,
+    /// Bytes of its text.
+    pub range: Range<usize>,
+}
+
+impl Place {
+    /// Line and column (in characters) of the start, both from 1.
+    #[must_use]
+    pub fn line_column(&self) -> (usize, usize) {
+        let before = self.source.text.get(..self.range.start).unwrap_or("");
+        let line_start = before.rfind('\n').map_or(0, |n| n + 1);
+        (before.matches('\n').count() + 1, before[line_start..].chars().count() + 1)
+    }
+}
+
+/// What a finding does to the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Level {
+    /// Stops it: no label, no lot.
+    Error,
+    /// Shown, and counts as a finding; the work goes on.
+    Warning,
+    /// Told for information; counts as nothing.
+    Note,
+}
+
+/// One thing found.
+#[derive(Debug, Clone)]
+pub struct Finding {
+    /// Rule id (`us/net-quantity`) or, for what is no rule, a word such as `file/unknown-key`.
+    pub id: String,
+    /// What it does to the work.
+    pub level: Level,
+    /// How strongly the rule behind it binds.
+    pub severity: Severity,
+    /// How the rule is known; `None` for faults of the file itself.
+    pub seen: Option<Evidence>,
+    /// What is wrong: lower case, no full stop, values in backticks.
+    pub message: String,
+    /// What would be right, where that can be said shortly.
+    pub expected: Option<String>,
+    /// What was found instead.
+    pub found: Option<String>,
+    /// Where in the maker's files, with a label each; the first is the main one.
+    pub places: Vec<(Place, String)>,
+    /// Where on paper.
+    pub on_page: Option<OnPage>,
+    /// How to mend it; empty only for notes.
+    pub cure: String,
+}
+
+/// A place on a printed part, in millimetres from its top left corner.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct OnPage {
+    /// Page of the PDF, from 1.
+    pub page: usize,
+    /// The part's name, where known.
+    pub part: Option<String>,
+    /// From the left; absent for what is missing.
+    pub x_mm: Option<f64>,
+    /// From the top.
+    pub y_mm: Option<f64>,
+}
+
+impl Finding {
+    /// A fault of a file: severity `input`, level error.
+    pub fn input(id: impl Into<String>, message: impl Into<String>, cure: impl Into<String>) -> Self {
+        Self::of(id, Level::Error, Severity::Input, None, message, cure)
+    }
+
+    /// A finding under a rule.
+    pub fn of(
+        id: impl Into<String>,
+        level: Level,
+        severity: Severity,
+        seen: Option<Evidence>,
+        message: impl Into<String>,
+        cure: impl Into<String>,
+    ) -> Self {
+        Self {
+            id: id.into(),
+            level,
+            severity,
+            seen,
+            message: message.into(),
+            expected: None,
+            found: None,
+            places: Vec::new(),
+            on_page: None,
+            cure: cure.into(),
+        }
+    }
+
+    /// Adds a place in a file.
+    #[must_use]
+    pub fn at(mut self, place: &Place, label: impl Into<String>) -> Self {
+        self.places.push((place.clone(), label.into()));
+        self
+    }
+
+    /// Adds what was expected and what was found.
+    #[must_use]
+    pub fn instead(mut self, expected: impl Into<String>, found: impl Into<String>) -> Self {
+        self.expected = Some(expected.into());
+        self.found = Some(found.into());
+        self
+    }
+
+    /// Adds a place on paper.
+    #[must_use]
+    pub fn on(mut self, on_page: OnPage) -> Self {
+        self.on_page = Some(on_page);
+        self
+    }
+}
+
+/// Collects findings while a file is read, so that one run shows as many as possible.
+#[derive(Debug, Default)]
+pub struct Report(RefCell<Vec<Finding>>);
+
+impl Report {
+    /// Nothing found yet.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+    /// Adds one.
+    pub fn add(&self, finding: Finding) {
+        self.0.borrow_mut().push(finding);
+    }
+    /// Whether something stops the work.
+    #[must_use]
+    pub fn stops(&self) -> bool {
+        stops(&self.0.borrow())
+    }
+    /// All of them, in the order found.
+    #[must_use]
+    pub fn into_findings(self) -> Vec<Finding> {
+        self.0.into_inner()
+    }
+}
+
+/// Whether one of the findings stops the work.
+#[must_use]
+pub fn stops(findings: &[Finding]) -> bool {
+    findings.iter().any(|f| f.level == Level::Error)
+}
+
+/// The spelling among `known` nearest to `word`, if any is near enough to be meant.
+///
+/// ```
+/// assert_eq!(waxbill::find::nearest("vesel", &["vessel", "wick"]), Some("vessel"));
+/// assert_eq!(waxbill::find::nearest("zzz", &["vessel", "wick"]), None);
+/// ```
+#[must_use]
+pub fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
+    if word.len() > 100 {
+        return None;
+    }
+    let word = word.to_lowercase();
+    known
+        .iter()
+        .map(|k| (distance(&word, &k.to_lowercase()), *k))
+        .min_by_key(|(d, _)| *d)
+        .filter(|(d, k)| *d <= (k.chars().count().max(3)) / 3)
+        .map(|(_, k)| k)
+}
+
+/// Edits (insert, delete, replace, swap of neighbours) between two words: optimal string alignment.
+fn distance(a: &str, b: &str) -> usize {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    let mut rows: Vec<Vec<usize>> = vec![(0..=b.len()).collect()];
+    for i in 1..=a.len() {
+        let mut row = vec![i];
+        for j in 1..=b.len() {
+            let mut d =
+                (rows[i - 1][j] + 1).min(row[j - 1] + 1).min(rows[i - 1][j - 1] + usize::from(a[i - 1] != b[j - 1]));
+            if i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1] {
+                d = d.min(rows[i - 2][j - 2] + 1);
+            }
+            row.push(d);
+        }
+        rows.push(row);
+    }
+    rows[a.len()][b.len()]
+}

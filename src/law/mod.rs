@@ -1,0 +1,1 @@
+//! The rules as data: rows, sources, wording, tables; before `require`.

@@ -1,0 +1,1 @@
+//! The append-only record; the only room that names SQLite. After `lot`.

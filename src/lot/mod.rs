@@ -1,0 +1,1 @@
+//! Lot code, planned grams, content of the batch sheet; after `recipe`, before `ledger`.

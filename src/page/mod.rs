@@ -1,0 +1,111 @@
+//! Placed glyphs and shapes in millimetres: the narrow waist between layout and PDF.
+//!
+//! After `plan`, before `pdf`. All coordinates are from the top left corner of the page's box, y down.
+
+use crate::font::FaceId;
+use crate::plan::Shape;
+use crate::unit::Length;
+use serde::Serialize;
+
+/// One page of a PDF: one part of a label, or a sheet of paper.
+#[derive(Debug, Clone, Serialize)]
+pub struct Page {
+    /// `front`, `base`, `batch sheet`.
+    pub part: String,
+    /// The outline; the page is the box around it.
+    pub trim: Shape,
+    /// In drawing order.
+    pub items: Vec<Placed>,
+}
+
+/// Something drawn.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Placed {
+    /// A line of text.
+    Text(Text),
+    /// Filled or stroked shapes.
+    Path(Path),
+}
+
+/// One run of text on one baseline, in one face.
+#[derive(Debug, Clone, Serialize)]
+pub struct Text {
+    /// The words; never a line break.
+    pub text: String,
+    /// Which face.
+    pub face: FaceId,
+    /// The em.
+    pub size: Length,
+    /// Left end.
+    pub x: Length,
+    /// Baseline, from the top.
+    pub baseline: Length,
+    /// Colour.
+    pub ink: Ink,
+}
+
+/// Closed or open outlines, painted at once.
+#[derive(Debug, Clone, Serialize)]
+pub struct Path {
+    /// Each ring or line.
+    pub rings: Vec<Ring>,
+    /// How it is painted.
+    pub paint: Paint,
+}
+
+/// One outline.
+#[derive(Debug, Clone, Serialize)]
+pub struct Ring {
+    /// Where it starts.
+    pub start: Point,
+    /// Where it goes.
+    pub to: Vec<Segment>,
+    /// Whether it returns to its start.
+    pub closed: bool,
+}
+
+/// A place on the page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Point {
+    /// From the left.
+    pub x: Length,
+    /// From the top.
+    pub y: Length,
+}
+
+/// A piece of an outline.
+#[derive(Debug, Clone, Copy, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Segment {
+    /// Straight.
+    Line(Point),
+    /// Cubic Bézier: two control points, then the end.
+    Curve(Point, Point, Point),
+}
+
+/// How a path is painted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Paint {
+    /// Inside, by the nonzero rule.
+    Fill(Ink),
+    /// Inside, by the even-odd rule (rings cut holes).
+    FillEvenOdd(Ink),
+    /// Along the outline.
+    Stroke(Ink, Length),
+}
+
+/// A colour of ink. Black is pure black (K only).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ink {
+    /// Pure black.
+    Black,
+    /// Paper.
+    White,
+    /// Half-tone black for rules on forms, in percent of black.
+    Grey(u8),
+    /// The red of warning frames.
+    Red,
+}

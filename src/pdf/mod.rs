@@ -1,0 +1,1 @@
+//! Pages to bytes; the only room that names printpdf. After `page`.

@@ -1,0 +1,1 @@
+//! Loads and grams for N candles; after `product`.

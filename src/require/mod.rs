@@ -1,0 +1,1 @@
+//! What this product needs in this market on this date; after `law` and `product`, before `plan`.

@@ -1,0 +1,172 @@
+//! The closed lists of the trade: markets, languages, kinds of candle, blocks of a label.
+//!
+//! No dependencies, so that every room (and `build.rs`, which reads the rules) uses the same words.
+
+use std::fmt;
+
+/// Makes an enum with one spelling per value, `ALL`, `word()`, `from_word()`, `Display` and `Serialize`.
+macro_rules! words {
+    ($(#[$meta:meta])* $name:ident { $($(#[$vmeta:meta])* $value:ident = $word:literal),+ $(,)? }) => {
+        $(#[$meta])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum $name { $($(#[$vmeta])* $value),+ }
+        impl $name {
+            /// Every value, in order.
+            pub const ALL: &'static [Self] = &[$(Self::$value),+];
+            /// The spelling used in files, messages and `--json`.
+            #[must_use]
+            pub const fn word(self) -> &'static str { match self { $(Self::$value => $word),+ } }
+            /// The value with this spelling.
+            #[must_use]
+            pub fn from_word(word: &str) -> Option<Self> { Self::ALL.iter().copied().find(|v| v.word() == word) }
+        }
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result { f.write_str(self.word()) }
+        }
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> { s.serialize_str(self.word()) }
+        }
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+                let word = <String as serde::Deserialize>::deserialize(d)?;
+                Self::from_word(&word).ok_or_else(|| {
+                    let known = Self::ALL.iter().map(|v| v.word()).collect::<Vec<_>>().join("`, `");
+                    serde::de::Error::custom(format!("`{word}` is not one of `{known}`"))
+                })
+            }
+        }
+    };
+}
+
+words! {
+    /// Where a label is for.
+    Market {
+        /// United States.
+        Us = "us",
+        /// Canada, English and French.
+        Ca = "ca",
+        /// Quebec, on top of Canada.
+        CaQc = "ca-qc",
+        /// Great Britain.
+        Gb = "gb",
+        /// Northern Ireland.
+        Ni = "ni",
+        /// European Union.
+        Eu = "eu",
+    }
+}
+
+words! {
+    /// A language of a label, by its ISO 639-1 code.
+    Lang {
+        /// English.
+        En = "en",
+        /// French.
+        Fr = "fr",
+    }
+}
+
+words! {
+    /// What is sold. Anything else (spray, diffuser) is refused: other laws apply to it.
+    Kind {
+        /// Produced and burnt in the same vessel.
+        ContainerCandle = "container candle",
+        /// Freestanding.
+        Pillar = "pillar",
+        /// Slender, needs a holder.
+        Taper = "taper",
+        /// Burnt inside a votive holder.
+        Votive = "votive",
+        /// In its own shallow cup.
+        TeaLight = "tea light",
+        /// No wick; melted in a warmer.
+        WaxMelt = "wax melt",
+    }
+}
+
+impl Kind {
+    /// Whether it has a wick and a flame.
+    #[must_use]
+    pub const fn burns(self) -> bool {
+        !matches!(self, Self::WaxMelt)
+    }
+}
+
+words! {
+    /// How strongly a rule binds. The order is from binding to ours.
+    Severity {
+        /// The file itself cannot be understood; not a rule.
+        Input = "input",
+        /// Law.
+        Required = "required",
+        /// Voluntary standard, expected by trade and insurers.
+        Standard = "standard",
+        /// Usual advice of the trade.
+        Advice = "advice",
+        /// House policy of this program, never called law.
+        Policy = "policy",
+    }
+}
+
+words! {
+    /// How a rule or figure is known, strongest first.
+    Evidence {
+        /// The text of the law was read.
+        Law = "law",
+        /// A regulator's text was read.
+        Regulator = "regulator",
+        /// A secondary page was read.
+        Secondary = "secondary",
+        /// Computed from something of the above.
+        Derived = "derived",
+        /// Remembered, not read.
+        Memory = "memory",
+        /// Chosen by this program.
+        Policy = "policy",
+    }
+}
+
+words! {
+    /// A group of statements that stays together on a label.
+    BlockName {
+        /// The maker's fancy name of the product.
+        ProductName = "product name",
+        /// What it is: `scented candle`.
+        Identity = "identity",
+        /// How much is in it.
+        NetQuantity = "net quantity",
+        /// Who is answerable for it.
+        Maker = "maker",
+        /// Safety alert symbol, signal word and messages.
+        Warning = "warning",
+        /// How to burn and look after it.
+        Care = "care",
+        /// How long it burns, where there is evidence.
+        BurnTime = "burn time",
+        /// Warning of California, where the maker declares one.
+        California = "california",
+        /// The lot code.
+        Lot = "lot",
+        /// The code a telephone reads.
+        Code = "code",
+        /// Words for the shipping box, not for the jar.
+        ShippingBox = "shipping box",
+    }
+}
+
+words! {
+    /// On which letter a least height is measured.
+    Measure {
+        /// Capital letters.
+        Capital = "capital",
+        /// Lower-case `o`, where the text has lower-case letters; else capitals.
+        LowerO = "lower-case o",
+        /// Lower-case `x`.
+        LowerX = "lower-case x",
+        /// Figures.
+        Figure = "figure",
+        /// US net quantity: capitals if only capitals are used, else lower-case `o`;
+        /// metric symbols by the height of `d` (16 CFR 500.21(d), (h)).
+        NetQuantity = "net quantity",
+    }
+}

@@ -1,0 +1,87 @@
+//! Volume in 10^-12 ml, so that the US fluid ounce (29.573 529 562 5 ml) and the imperial one
+//! (28.413 062 5 ml) are whole (both from memory, checked in tests against a unit library where it has them).
+
+use super::Quantity;
+use super::number::{self, Wrong};
+use serde::{Serialize, Serializer};
+
+/// A volume of a vessel.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Volume(i64);
+
+const ML: i64 = 1_000_000_000_000;
+
+impl Volume {
+    /// Whole millilitres.
+    #[must_use]
+    pub const fn ml(ml: i64) -> Self {
+        Self(ml * ML)
+    }
+    /// In millilitres, for estimates only.
+    #[must_use]
+    #[expect(clippy::cast_precision_loss, reason = "estimates")]
+    pub fn to_ml_f64(self) -> f64 {
+        self.0 as f64 / ML as f64
+    }
+    /// Millilitres with at most `places` decimals, cut off: `236.5 ml`.
+    #[must_use]
+    pub fn in_ml(self, places: u32) -> String {
+        format!("{} ml", number::print_cut(self.0, ML, places))
+    }
+}
+
+impl Quantity for Volume {
+    const NAME: &'static str = "a volume";
+    const EXAMPLE: &'static str = "250 ml";
+
+    fn parse(text: &str) -> Result<Self, Wrong> {
+        let text = text.trim();
+        if text.ends_with("oz") && !text.contains("fl") {
+            let number = text.trim_end_matches("oz").trim();
+            return Err(Wrong::new(
+                format!(
+                    "`{text}` could be weight or volume: a jar sold as \"{number} oz\" may mean fluid ounces of water or ounces of wax, which differ by up to a tenth"
+                ),
+                format!(
+                    "write `{number} floz_us` or `{number} floz_imp` for fluid ounces, or better, fill the jar with water on the scale and write the millilitres, for example `250 ml`"
+                ),
+            ));
+        }
+        number::quantity(
+            text,
+            Self::NAME,
+            Self::EXAMPLE,
+            &[
+                (&["ml", "mL"], ML as i128),
+                (&["cl"], 10 * ML as i128),
+                (&["l", "L"], 1000 * ML as i128),
+                (&["floz_us", "fl oz US", "US fl oz"], 29_573_529_562_500),
+                (&["floz_imp", "fl oz imp", "imp fl oz"], 28_413_062_500_000),
+            ],
+        )
+        .map(Self)
+    }
+}
+impl std::fmt::Display for Volume {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.in_ml(1))
+    }
+}
+/// Serialised as text in millilitres: `236.5 ml`.
+impl Serialize for Volume {
+    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.serialize_str(&self.in_ml(3))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_bare_ounce_is_no_volume() {
+        let wrong = Volume::parse("8 oz").unwrap_err();
+        assert!(wrong.message.contains("weight or volume") && wrong.cure.contains("floz_us"));
+        assert_eq!(Volume::parse("8 floz_us").unwrap().in_ml(1), "236.5 ml");
+    }
+}

@@ -1,0 +1,1 @@
+//! Maker's YAML text to nodes with places; before `product`.

@@ -1,12 +1,14 @@
 //! The product file: opens it, fetches what it draws on, and builds the checked [`Product`].
 
+use super::lines::{fill, line, waxes_add_up};
+use super::parts::{accept, burn_test, california, care, label, size, wick};
 use super::{
-    Accept, Amount, Basis, BurnTest, California, Care, Code, Fetched, Fill, First, Label, Line, Load, Material,
-    MetalCore, Places, Product, Role, Shelf, Shelves, Size, Texts, Vessel, Wick, WickType, material, vessel, workshop,
+    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, material, vessel,
+    workshop,
 };
-use crate::find::{Finding, Place, Report, Source};
+use crate::find::{Finding, Report, Source};
 use crate::trade::{Kind, Lang};
-use crate::unit::{Days, Hours, Length, Mass, Share};
+use crate::unit::{Days, Mass};
 use crate::yaml::{self, At, Form, Node, Value};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -36,9 +38,9 @@ const KEYS: &[&str] = &[
 ];
 
 /// Everything one reading needs at hand.
-struct Desk<'a> {
+pub(super) struct Desk<'a> {
     shelves: &'a dyn Shelves,
-    report: &'a Report,
+    pub(super) report: &'a Report,
     sources: RefCell<Vec<Arc<Source>>>,
 }
 
@@ -252,128 +254,13 @@ fn vessel_of(node: &Node, desk: &Desk<'_>) -> Option<Vessel> {
     vessel::read(&node, &name.value, desk.report)
 }
 
-fn material_of(node: &Node, desk: &Desk<'_>) -> Option<Arc<Material>> {
+pub(super) fn material_of(node: &Node, desk: &Desk<'_>) -> Option<Arc<Material>> {
     if matches!(node.value, Value::Map(_)) {
         return material::read(node, "", desk.report).map(Arc::new);
     }
     let name = node.text(desk.report)?;
     let node = fetch(Shelf::Materials, &name, desk)?;
     material::read(&node, &name.value, desk.report).map(Arc::new)
-}
-
-fn line(node: &Node, desk: &Desk<'_>) -> Option<Line> {
-    let report = desk.report;
-    let form = Form::open(node, "a line of the recipe", &["use", "as", "load", "of", "part"], report)?;
-    let material = form.need("use", "harbour-soy-blend").and_then(|n| material_of(n, desk));
-    let role = form.get("as").and_then(|n| n.word::<Role>(report));
-    let (load, of, part) = (
-        form.quantity::<Share>("load"),
-        form.get("of").and_then(|n| n.word::<Basis>(report)),
-        form.quantity::<Share>("part"),
-    );
-    let material = material?;
-    let role = role.map_or(material.role, |r| r.value);
-    let told = |finding: Finding| {
-        report.add(finding);
-        None
-    };
-    let amount = if role == Role::Wax {
-        if let Some(load) = &load {
-            return told(
-                Finding::input(
-                    "file/wax-with-load",
-                    "a wax has no load: it is what the load is taken of",
-                    "for a blend of waxes write `part: 30 %`, its part of all the wax",
-                )
-                .at(&load.place, "here"),
-            );
-        }
-        part.map_or(Amount::Rest, |p| Amount::PartOfWax(p.value))
-    } else {
-        let Some(load) = load else {
-            form.need("load", "8 %")?;
-            return None;
-        };
-        let Some(of) = of else {
-            return told(without_basis(&load, &form));
-        };
-        Amount::Load(Load { share: load.value, of: of.value })
-    };
-    Some(Line { material, role, amount, place: form.place() })
-}
-
-/// The same figure means two recipes: both are shown for a fill of 100 g.
-fn without_basis(load: &At<Share>, form: &Form<'_>) -> Finding {
-    let fill = Mass::g(100);
-    let of_wax = fill.share(load.value.of_rest_as_of_total());
-    let of_total = fill.share(load.value);
-    Finding::input(
-        "file/load-without-basis",
-        format!(
-            "a load of {} does not say of what: in 100 g of candle it is {} of oil when taken of the wax, {} when taken of the total",
-            load.value,
-            of_wax.in_g(2),
-            of_total.in_g(2)
-        ),
-        "add `of: wax` (oil against wax alone) or `of: total` (oil in the finished candle)",
-    )
-    .at(&load.place, "of what?")
-    .at(&form.place(), "in this line")
-}
-
-fn waxes_add_up(recipe: &[Line], written: usize, form: &Form<'_>, report: &Report) {
-    if recipe.len() != written {
-        return; // a line was already told
-    }
-    let waxes: Vec<&Line> = recipe.iter().filter(|l| l.role == Role::Wax).collect();
-    let place = form.get("recipe").map_or_else(|| form.place(), |n| n.place.clone());
-    let told = |message: &str, cure: &str| {
-        report.add(Finding::input("file/wax-parts", message, cure).at(&place, "this recipe"))
-    };
-    if waxes.is_empty() {
-        told("the recipe has no wax", "add a line such as `{use: harbour-soy-blend, as: wax}`");
-        return;
-    }
-    let parts: i64 = waxes.iter().map(|l| if let Amount::PartOfWax(s) = l.amount { s.to_ppb() } else { 0 }).sum();
-    let rest = waxes.iter().filter(|l| matches!(l.amount, Amount::Rest)).count();
-    let whole = Share::WHOLE.to_ppb();
-    if rest > 1 {
-        told("two waxes stand without their part", "write `part: 30 %` beside all waxes but one");
-    } else if parts > whole || (rest == 1 && parts == whole) {
-        told("the parts of the waxes come to more than the whole", "make them add up to 100 %");
-    } else if rest == 0 && parts != whole {
-        told("the parts of the waxes do not come to 100 %", "make them add up, or leave the part off one of them");
-    }
-}
-
-fn fill(form: &Form<'_>, vessel: Option<&Vessel>, report: &Report) -> Option<Fill> {
-    let node = form.need("fill", "9 oz")?;
-    if let Value::Text(text) = &node.value
-        && text.trim() == "estimate"
-    {
-        let water = vessel.and_then(|v| v.water);
-        if water.is_none() {
-            report.add(
-                Finding::input("file/no-water-weight", "an estimate needs the vessel's water weight", "weigh water to the fill line and write `water to fill line: 255 g` into the vessel, or write the fill itself")
-                    .at(&node.place, "here"),
-            );
-        }
-        // Wax poured to the same line weighs about 0.86 of the water: common practice, no source.
-        return water.map(|w| Fill::Estimate(w.times_ratio(86, 100)));
-    }
-    let fill = node.quantity::<Mass>(report)?;
-    if fill.value < Mass::g(1) || fill.value > Mass::g(20_000) {
-        report.add(
-            Finding::input(
-                "file/out-of-range",
-                format!("a fill of {} is not a candle", fill.value),
-                "write the wax and fragrance in one candle, between 1 g and 20 kg",
-            )
-            .at(&fill.place, "here"),
-        );
-        return None;
-    }
-    Some(Fill::Target(fill.value))
 }
 
 /// What each kind needs and what it cannot have.
@@ -421,162 +308,4 @@ fn fits_kind(kind: &At<Kind>, form: &Form<'_>, report: &Report) {
             .at(&node.place, "here"),
         );
     }
-}
-
-fn size(node: &Node, report: &Report) -> Option<Size> {
-    let form = Form::open(node, "a size", &["diameter", "height"], report)?;
-    let height = form.need_quantity::<Length>("height")?;
-    let diameter = form.quantity::<Length>("diameter");
-    for length in [Some(&height), diameter.as_ref()].into_iter().flatten() {
-        if length.value < Length::mm(3) || length.value > Length::mm(1500) {
-            report.add(
-                Finding::input(
-                    "file/out-of-range",
-                    format!("{} is not a size of a candle", length.value),
-                    "write a size between 3 mm and 1.5 m",
-                )
-                .at(&length.place, "here"),
-            );
-            return None;
-        }
-    }
-    Some(Size { diameter: diameter.map(|d| d.value), height: height.value })
-}
-
-fn wick(node: &Node, report: &Report) -> Option<Wick> {
-    let form = Form::open(node, "a wick", &["type", "count", "width", "metal core", "lead", "trim"], report)?;
-    let kind = form.need("type", "cotton").and_then(|n| n.word::<WickType>(report));
-    let trim = form.quantity::<Length>("trim");
-    if let Some(trim) = trim.as_ref().filter(|t| t.value < Length::mm(1) || t.value > Length::mm(20)) {
-        report.add(
-            Finding::input(
-                "file/out-of-range",
-                format!("a wick trimmed to {} burns badly or not at all", trim.value),
-                "write the trim of your burn test, usually 3 to 10 mm",
-            )
-            .at(&trim.place, "here"),
-        );
-    }
-    Some(Wick {
-        kind: kind?.value,
-        count: form.count("count", 12).map_or(1, |c| c.value),
-        width: form.quantity::<Length>("width").map(|l| l.value),
-        metal_core: form.get("metal core").and_then(|n| n.word::<MetalCore>(report)).map(|m| m.value),
-        lead: form.quantity::<Share>("lead").map(|s| s.value),
-        trim: trim.map(|t| t.value),
-    })
-}
-
-fn burn_test(node: &Node, report: &Report) -> Option<BurnTest> {
-    let form = Form::open(node, "a burn test", &["hours to stop line", "stop", "session", "recipe"], report)?;
-    let hours = form
-        .list("hours to stop line")
-        .iter()
-        .filter_map(|n| {
-            let text = n.text(report)?;
-            let with_unit = if text.value.ends_with(|c: char| c.is_ascii_digit()) {
-                format!("{} h", text.value)
-            } else {
-                text.value
-            };
-            let node = Node { value: Value::Text(with_unit), place: text.place };
-            node.quantity::<Hours>(report).map(|h| h.value)
-        })
-        .collect();
-    let as_sold = form.text("recipe").map(|t| {
-        if t.value != "as sold" && t.value != "other" {
-            report.add(
-                Finding::input(
-                    "file/wrong-word",
-                    format!("`{}` is not known here", t.value),
-                    "write `recipe: as sold` when wax, load, wick and vessel were those sold, else `recipe: other`",
-                )
-                .at(&t.place, "here"),
-            );
-        }
-        t.value == "as sold"
-    });
-    Some(BurnTest {
-        hours,
-        stop: form.quantity::<Length>("stop").map(|l| l.value),
-        session: form.quantity::<Hours>("session").map(|h| h.value),
-        as_sold: as_sold.unwrap_or(false),
-        place: form.place(),
-    })
-}
-
-fn care(node: &Node, report: &Report) -> Option<Care> {
-    let form = Form::open(node, "the care figures", &["session", "stop", "distance", "cool"], report)?;
-    Some(Care {
-        session: form.quantity::<Hours>("session").map(|h| h.value),
-        stop: form.quantity::<Length>("stop").map(|l| l.value),
-        distance: form.quantity::<Length>("distance").map(|l| l.value),
-        cool: form.quantity::<Hours>("cool").map(|h| h.value),
-    })
-}
-
-fn label(node: &Node, report: &Report) -> Option<Label> {
-    let form = Form::open(node, "the label", &["template", "net quantity first", "code", "burn time"], report)?;
-    let first = form.get("net quantity first").map_or(Some(First::Oz), |n| n.word::<First>(report).map(|f| f.value));
-    let code = form.get("code").map_or(Some(Code::Lot), |n| code(n, report));
-    Some(Label {
-        template: form.text("template").map(|t| t.value),
-        first: first?,
-        code: code?,
-        burn_time: form.yes_no("burn time").unwrap_or(true),
-    })
-}
-
-fn code(node: &Node, report: &Report) -> Option<Code> {
-    if let Value::Text(text) = &node.value {
-        return match text.trim() {
-            "lot" => Some(Code::Lot),
-            "none" => Some(Code::None),
-            other => {
-                report.add(
-                    Finding::input(
-                        "file/wrong-word",
-                        format!("`{other}` is not known here"),
-                        "write `code: lot`, `code: none`, `code: {url: …}` or `code: {text: …}`",
-                    )
-                    .at(&node.place, "here"),
-                );
-                None
-            }
-        };
-    }
-    let form = Form::open(node, "a code", &["url", "text"], report)?;
-    let code = form.text("url").map(|u| Code::Url(u.value)).or_else(|| form.text("text").map(|t| Code::Text(t.value)));
-    if code.is_none() {
-        form.need("url", "https://quillmere.example/lot/{lot}")?;
-    }
-    code
-}
-
-fn california(node: &Node, report: &Report) -> Option<California> {
-    let form = Form::open(node, "the California warning", &["cancer", "reproductive harm"], report)?;
-    let warning = California {
-        cancer: form.text("cancer").map(|t| t.value),
-        reproductive: form.text("reproductive harm").map(|t| t.value),
-    };
-    if warning == (California { cancer: None, reproductive: None }) {
-        report.add(
-            Finding::input(
-                "file/missing-key",
-                "a California warning names at least one chemical",
-                "add `cancer: NAME` or `reproductive harm: NAME`, or take `california` out",
-            )
-            .at(&form.place(), "here"),
-        );
-        return None;
-    }
-    Some(warning)
-}
-
-fn accept(node: &Node, report: &Report) -> Option<Accept> {
-    let form = Form::open(node, "an accepted finding", &["rule", "because"], report)?;
-    let (rule, because) = (form.need_text("rule", "us/trim"), form.need_text("because", "\"…\""));
-    let (rule, because): (At<String>, At<String>) = (rule?, because?);
-    let place: Place = rule.place;
-    Some(Accept { rule: rule.value, because: because.value, place })
 }

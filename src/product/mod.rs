@@ -3,7 +3,9 @@
 //! [`read`] takes texts, never paths: the command line finds the files and hands them in.
 
 mod file;
+mod lines;
 mod material;
+mod parts;
 mod vessel;
 mod workshop;
 

@@ -2,6 +2,8 @@
 //!
 //! After `require`, before `page`; `inspect` reads a finished PDF against the same [`Plan`].
 
+pub mod template;
+
 use crate::trade::{BlockName, Lang, Market, Measure, Severity};
 use crate::unit::Length;
 use serde::Serialize;

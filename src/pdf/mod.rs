@@ -12,7 +12,7 @@ mod xmp;
 
 use crate::find::Finding;
 use crate::font::{Run, face};
-use crate::page::{Page, Placed, Text};
+use crate::page::{Page, Paint, Path, Placed, Text};
 use crate::unit::Length;
 
 /// What the file says about itself.
@@ -38,7 +38,7 @@ pub fn write(pages: &[Page], about: &About) -> Result<Vec<u8>, Finding> {
     if pages.is_empty() {
         return Err(Finding::input("pdf/no-page", "there is no page to write", "lay out at least one part"));
     }
-    pages.iter().try_for_each(sized)?;
+    pages.iter().try_for_each(|page| sized(page).and_then(|()| ruled(page)))?;
     let runs = pages.iter().map(shaped).collect::<Result<Vec<_>, _>>()?;
     let faces = embed::Faces::of(pages, &runs)?;
     let drawn = pages
@@ -59,6 +59,19 @@ fn sized(page: &Page) -> Result<(), Finding> {
         "pdf/page-size",
         format!("the part `{}` measures `{width}` by `{height}`", page.part),
         "give it a width and a height above 0 mm and up to 5080 mm",
+    ))
+}
+
+/// Refuses a line without width: a reader would draw it one dot wide on any device (ISO 32000-1, 8.4.3.2).
+fn ruled(page: &Page) -> Result<(), Finding> {
+    let thin = |item: &Placed| matches!(item, Placed::Path(Path { paint: Paint::Stroke(_, width), .. }) if *width <= Length::ZERO);
+    if !page.items.iter().any(thin) {
+        return Ok(());
+    }
+    Err(Finding::input(
+        "pdf/line-width",
+        format!("the part `{}` has a line of no width", page.part),
+        "give every line a width above 0 mm",
     ))
 }
 

@@ -208,7 +208,8 @@ fn glyphs_stand_where_the_kerned_line_was_measured() {
         let mut x = 5.0 * 72.0 / 25.4;
         for (start, glyph) in starts.iter().zip(&run.glyphs) {
             assert!((start - x).abs() < 0.002, "{id:?} `{}`: {start}, not {x}", glyph.ch);
-            x += glyph.advance as f64 / 1000.0 * 10.0 * 72.0 / 25.4;
+            // 10 mm to the em of 1000 units, 12 700 units of `Length` to the point.
+            x += (Length::mm(10) * glyph.advance / 1000).to_pt_f64();
         }
     }
 }

@@ -114,7 +114,7 @@ fn assemble(
     let info = document.add_object(info);
     let entries = [("Root", Object::Reference(catalog)), ("Info", Object::Reference(info))];
     document.trailer = Dictionary::from_iter(entries);
-    document.version = VERSION.to_owned();
+    VERSION.clone_into(&mut document.version);
     Ok(())
 }
 

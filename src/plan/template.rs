@@ -120,7 +120,7 @@ fn template(node: &Node, report: &Report) -> Option<Template> {
     let form = Form::open(node, "a template", &["template", "about", "suits", "parts"], report)?;
     let name = form.need_text("template", "jar-front-and-base");
     let suits = form.list("suits").iter().filter_map(|n| n.word::<Kind>(report)).map(|k| k.value).collect();
-    form.need("parts", "[{part: front, principal: yes, …}]");
+    let _ = form.need("parts", "[{part: front, principal: yes, …}]");
     let parts: Vec<TemplatePart> = form.list("parts").iter().filter_map(|n| part(n, report)).collect();
     if parts.len() == form.list("parts").len() && !parts.is_empty() {
         let principals = parts.iter().filter(|p| p.principal).count();
@@ -162,7 +162,7 @@ fn part(node: &Node, report: &Report) -> Option<TemplatePart> {
     let shape =
         form.need("shape", "{rounded: {width: 60 mm, height: 70 mm, corner: 3 mm}}").and_then(|n| shape(n, report));
     let margin = form.quantity::<Length>("margin").map_or(Length::um(2500), |m| m.value);
-    form.need("rows", "[{block: identity, align: centre}]");
+    let _ = form.need("rows", "[{block: identity, align: centre}]");
     let rows: Vec<TemplateRow> = form.list("rows").iter().filter_map(|n| row(n, report)).collect();
     let shape = shape?;
     if margin * 2 >= shape.width().min(shape.height()) {

@@ -89,7 +89,7 @@ fn rule(r: &Rule) -> String {
     format!(
         "Rule {{ id: {:?}, title: {:?}, markets: {}, severity: Severity::{:?}, stricter: {:?}, applies: {applies}, \
          needs: &{:?}, governs: &{:?}, block: {}, principal: {}, height: {height}, bold: {}, clear: {:?}, \
-         lowest_percent: {:?}, because: {:?}, you_may: {:?}, sources: {}, from: {:?}, to: {:?}, file: {:?} }}",
+         lowest_percent: {:?}, figures: &{:?}, because: {:?}, you_may: {:?}, sources: {}, from: {:?}, to: {:?}, file: {:?} }}",
         r.id,
         r.title,
         each(r.markets, |m| format!("Market::{m:?}")),
@@ -102,6 +102,7 @@ fn rule(r: &Rule) -> String {
         r.bold,
         r.clear,
         r.lowest_percent,
+        r.figures,
         r.because,
         r.you_may,
         each(r.sources, citation),

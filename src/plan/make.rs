@@ -48,11 +48,17 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
     let block = requirement.block;
     let holders: Vec<&TemplatePart> = template.parts.iter().filter(|p| cells(p).any(|c| c.block == block)).collect();
     let (message, cure) = if holders.is_empty() {
-        (format!("the template `{}` has no place for the block `{block}`", template.name), format!("add a row `- {{block: {block}}}` to one of its parts"))
+        (
+            format!("the template `{}` has no place for the block `{block}`", template.name),
+            format!("add a row `- {{block: {block}}}` to one of its parts"),
+        )
     } else if requirement.principal && !holders.iter().any(|p| p.principal) {
         let principal = template.parts.iter().find(|p| p.principal).map_or("", |p| p.name.as_str());
         (
-            format!("the block `{block}` belongs on the side shown to the customer, and the template puts it on `{}`", holders[0].name),
+            format!(
+                "the block `{block}` belongs on the side shown to the customer, and the template puts it on `{}`",
+                holders[0].name
+            ),
             format!("move its row to the part `{principal}`"),
         )
     } else {
@@ -89,7 +95,11 @@ fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang]) 
             let text = text.clone();
             items.push(item(
                 requirement,
-                if requirement.alert_symbol { Content::AlertText { text, lang: *lang } } else { Content::Text { text, lang: *lang } },
+                if requirement.alert_symbol {
+                    Content::AlertText { text, lang: *lang }
+                } else {
+                    Content::Text { text, lang: *lang }
+                },
             ));
         }
     }

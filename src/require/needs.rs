@@ -88,10 +88,12 @@ pub fn on(date: Date, product: &Product, market: Market, lot: Option<&str>, book
         )
         .at(product.places.of("markets"), "asked for here"));
     }
-    let figures = Figures::of(product);
+    let mut figures = Figures::of(product);
     let facts = facts::of(product, &figures);
     let languages = languages(market);
-    let in_force: Vec<&'static Rule> = book.rules.iter().filter(|r| r.in_force(market, date) && r.holds(&facts)).collect();
+    let in_force: Vec<&'static Rule> =
+        book.rules.iter().filter(|r| r.in_force(market, date) && r.holds(&facts)).collect();
+    figures.add_usual(product, &in_force);
     let mut findings = Vec::new();
     let mut requirements = Vec::new();
     for rule in &in_force {
@@ -176,7 +178,8 @@ fn requirement(
         })?;
         texts.insert(*lang, text);
     }
-    let governing: Vec<&Rule> = in_force.iter().copied().filter(|r| r.governs(block, statement) || r.id == rule.id).collect();
+    let governing: Vec<&Rule> =
+        in_force.iter().copied().filter(|r| r.governs(block, statement) || r.id == rule.id).collect();
     let (least, measure) = least(&governing, figures, book)?;
     Ok(Requirement {
         id: format!("{}#{statement}", rule.id),
@@ -244,13 +247,23 @@ fn accepted(product: &Product, findings: &mut Vec<Finding>, book: &Book) {
         if !used {
             let known = book.rule(&accept.rule).is_some();
             let (message, cure) = if known {
-                (format!("`{}` is accepted here, and nothing was found under it", accept.rule), "take the exception out")
+                (
+                    format!("`{}` is accepted here, and nothing was found under it", accept.rule),
+                    "take the exception out",
+                )
             } else {
                 (format!("there is no rule `{}`", accept.rule), "copy the id from the finding you accept")
             };
             findings.push(
-                Finding::of("file/unused-exception", Level::Warning, Severity::Policy, Some(Evidence::Policy), message, cure)
-                    .at(&accept.place, "here"),
+                Finding::of(
+                    "file/unused-exception",
+                    Level::Warning,
+                    Severity::Policy,
+                    Some(Evidence::Policy),
+                    message,
+                    cure,
+                )
+                .at(&accept.place, "here"),
             );
         }
     }

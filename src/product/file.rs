@@ -1,0 +1,311 @@
+//! The product file: opens it, fetches what it draws on, and builds the checked [`Product`].
+
+use super::lines::{fill, line, waxes_add_up};
+use super::parts::{accept, burn_test, california, care, label, size, wick};
+use super::{
+    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, material, vessel,
+    workshop,
+};
+use crate::find::{Finding, Report, Source};
+use crate::trade::{Kind, Lang};
+use crate::unit::{Days, Mass};
+use crate::yaml::{self, At, Form, Node, Value};
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+const KEYS: &[&str] = &[
+    "product",
+    "kind",
+    "name",
+    "identity",
+    "markets",
+    "vessel",
+    "package",
+    "size",
+    "pieces",
+    "wick",
+    "fill",
+    "net quantity",
+    "recipe",
+    "burn test",
+    "care",
+    "label",
+    "california",
+    "cure",
+    "accept",
+    "workshop",
+];
+
+/// Everything one reading needs at hand.
+pub(super) struct Desk<'a> {
+    shelves: &'a dyn Shelves,
+    pub(super) report: &'a Report,
+    sources: RefCell<Vec<Arc<Source>>>,
+}
+
+/// Reads a product and all it draws on.
+///
+/// The product is `None` when too much is missing to go on; the findings always tell everything that was seen.
+pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Product>, Vec<Finding>) {
+    let report = Report::new();
+    let desk = Desk { shelves, report: &report, sources: RefCell::new(vec![source.clone()]) };
+    let product = match yaml::read(source) {
+        Ok(node) => product(&node, id, &desk),
+        Err(finding) => {
+            report.add(finding);
+            None
+        }
+    };
+    let product = product.map(|mut p| {
+        p.sources = desk.sources.borrow().clone();
+        p
+    });
+    (product.filter(|_| !report.stops()), report.into_findings())
+}
+
+fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
+    let report = desk.report;
+    let form = Form::open(node, "a product", KEYS, report)?;
+    let workshop = workshop_of(&form, desk);
+    let kind = form.need("kind", "container candle").and_then(|n| kind(n, report));
+    let title = form.need_text("product", "Low Tide");
+    let identity = form.need("identity", "{en: Scented candle}").and_then(|n| texts(n, report));
+    let name = form
+        .get("name")
+        .map_or_else(|| title.as_ref().map(|t| Texts::from([(Lang::En, t.value.clone())])), |n| texts(n, report));
+    let vessel = form.get("vessel").and_then(|n| vessel_of(n, desk));
+    let package = form.get("package").and_then(|n| vessel::package(n, report));
+    let size = form.get("size").and_then(|n| size(n, report));
+    let wick = form.get("wick").and_then(|n| wick(n, report));
+    let recipe: Vec<Line> = form.list("recipe").iter().filter_map(|n| line(n, desk)).collect();
+    if form.need("recipe", "[{use: harbour-soy-blend, as: wax}]").is_some() {
+        waxes_add_up(&recipe, form.list("recipe").len(), &form, report);
+    }
+    let fill = fill(&form, vessel.as_ref(), report);
+    let declared = form.quantity::<Mass>("net quantity");
+    if let Some(kind) = kind.as_ref() {
+        fits_kind(kind, &form, report);
+    }
+    let mut markets = workshop::markets(&form, report);
+    if markets.is_empty()
+        && let Some(w) = &workshop
+    {
+        markets.clone_from(&w.markets);
+    }
+    if markets.is_empty() && form.get("markets").is_none() {
+        form.need("markets", "[us]")?;
+    }
+    let burn_test = form.get("burn test").and_then(|n| burn_test(n, report));
+    let label = form.get("label").map_or_else(
+        || Some(Label { template: None, first: First::Oz, code: Code::Lot, burn_time: true }),
+        |n| label(n, report),
+    );
+    let keys = form.entries().iter().map(|(k, n)| (k.word.clone(), n.place.clone())).collect();
+    Some(Product {
+        id: id.to_owned(),
+        kind: kind?.value,
+        name: name?,
+        identity: identity?,
+        markets,
+        vessel,
+        package,
+        size,
+        pieces: form.count("pieces", 200).map_or(1, |c| c.value),
+        wick,
+        fill: fill?,
+        declared: declared.map(|d| d.value),
+        recipe,
+        burn_test,
+        care: form.get("care").and_then(|n| care(n, report)).unwrap_or_default(),
+        label: label?,
+        california: form.get("california").and_then(|n| california(n, report)),
+        cure: form.quantity::<Days>("cure").map(|d| d.value),
+        accept: form.list("accept").iter().filter_map(|n| accept(n, report)).collect(),
+        workshop: workshop?,
+        sources: Vec::new(),
+        places: Places { product: form.place(), keys },
+    })
+}
+
+fn workshop_of(form: &Form<'_>, desk: &Desk<'_>) -> Option<super::Workshop> {
+    if let Some(node) = form.get("workshop") {
+        return workshop::read(node, desk.report);
+    }
+    match desk.shelves.workshop() {
+        Some(Ok(source)) => {
+            desk.sources.borrow_mut().push(source.clone());
+            match yaml::read(&source) {
+                Ok(node) => workshop::read(&node, desk.report),
+                Err(finding) => {
+                    desk.report.add(finding);
+                    None
+                }
+            }
+        }
+        Some(Err(finding)) => {
+            desk.report.add(finding);
+            None
+        }
+        None => {
+            desk.report.add(
+                Finding::input(
+                    "file/no-workshop",
+                    "the product belongs to no workshop: no `workshop.yaml` lies in its folder or one above it",
+                    "make one with `waxbill new FOLDER`, or write `workshop: {maker: …, scales: …}` into the product file",
+                )
+                .at(&form.place(), "this product"),
+            );
+            None
+        }
+    }
+}
+
+fn kind(node: &Node, report: &Report) -> Option<At<Kind>> {
+    if let Value::Text(text) = &node.value
+        && Kind::from_word(text.trim()).is_none()
+    {
+        let lower = text.to_lowercase();
+        let other = [
+            (
+                "spray",
+                "a spray is a liquid or an aerosol: other classes, other wording and often a child-resistant closure apply",
+            ),
+            (
+                "diffuser",
+                "a diffuser is a liquid sold by volume: other classes, a child-resistant closure and a tactile mark may apply",
+            ),
+            ("incense", "incense has no wick and its own rules for smoke"),
+            ("soap", "soap falls under cosmetics or detergents law"),
+            ("gel", "gel candles have a liquid fuel and their own limits for the fragrance's flash point"),
+            ("oil", "oil burners and lamp oil are liquids with their own rules"),
+        ];
+        if let Some((_, why)) = other.iter().find(|(word, _)| lower.contains(word)) {
+            let known = Kind::ALL.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+            report.add(
+                Finding::input(
+                    "file/other-goods",
+                    format!("no label is made for `{text}`: {why}"),
+                    format!("a candle label on it would be wrong; this program knows {known}"),
+                )
+                .at(&node.place, "not a candle"),
+            );
+            return None;
+        }
+    }
+    node.word::<Kind>(report)
+}
+
+/// `{en: …, fr: …}`, or one text for English.
+pub(super) fn texts(node: &Node, report: &Report) -> Option<Texts> {
+    if matches!(node.value, Value::Text(_)) {
+        return node.text(report).map(|t| Texts::from([(Lang::En, t.value)]));
+    }
+    let keys: Vec<&'static str> = Lang::ALL.iter().map(|l| l.word()).collect();
+    let form = Form::open(node, "a text in several languages", &keys, report)?;
+    let mut texts = BTreeMap::new();
+    for lang in Lang::ALL {
+        if let Some(text) = form.text(lang.word()) {
+            texts.insert(*lang, text.value);
+        }
+    }
+    (!texts.is_empty()).then_some(texts)
+}
+
+fn fetch(shelf: Shelf, name: &At<String>, desk: &Desk<'_>) -> Option<Node> {
+    match desk.shelves.fetch(shelf, &name.value) {
+        Fetched::Found(source) => {
+            desk.sources.borrow_mut().push(source.clone());
+            yaml::read(&source).map_err(|f| desk.report.add(f)).ok()
+        }
+        Fetched::Missing(known) => {
+            let words: Vec<&str> = known.iter().map(String::as_str).collect();
+            let near =
+                crate::find::nearest(&name.value, &words).map_or_else(String::new, |n| format!("did you mean `{n}`? "));
+            let there = if known.is_empty() {
+                "the folder is empty".to_owned()
+            } else {
+                format!("there are `{}`", known.join("`, `"))
+            };
+            let folder = shelf.folder();
+            desk.report.add(
+                Finding::input(
+                    "file/not-on-shelf",
+                    format!("there is no `{folder}/{}.yaml` in the workshop", name.value),
+                    format!("{near}{there}; or write it out in place of its name"),
+                )
+                .at(&name.place, "here"),
+            );
+            None
+        }
+        Fetched::Failed(finding) => {
+            desk.report.add(finding.at(&name.place, "named here"));
+            None
+        }
+    }
+}
+
+fn vessel_of(node: &Node, desk: &Desk<'_>) -> Option<Vessel> {
+    if matches!(node.value, Value::Map(_)) {
+        return vessel::read(node, "", desk.report);
+    }
+    let name = node.text(desk.report)?;
+    let node = fetch(Shelf::Vessels, &name, desk)?;
+    vessel::read(&node, &name.value, desk.report)
+}
+
+pub(super) fn material_of(node: &Node, desk: &Desk<'_>) -> Option<Arc<Material>> {
+    if matches!(node.value, Value::Map(_)) {
+        return material::read(node, "", desk.report).map(Arc::new);
+    }
+    let name = node.text(desk.report)?;
+    let node = fetch(Shelf::Materials, &name, desk)?;
+    material::read(&node, &name.value, desk.report).map(Arc::new)
+}
+
+/// What each kind needs and what it cannot have.
+fn fits_kind(kind: &At<Kind>, form: &Form<'_>, report: &Report) {
+    let needs = |key: &str, example: &str, why: &str| {
+        if form.get(key).is_none() {
+            report.add(
+                Finding::input(
+                    "file/missing-key",
+                    format!("a {} needs `{key}`: {why}", kind.value),
+                    format!("add `{key}: {example}`"),
+                )
+                .at(&kind.place, "this kind"),
+            );
+        }
+    };
+    if kind.value.burns() {
+        needs("wick", "{type: cotton, metal core: none}", "trim and lead statements follow from it");
+    } else if let Some(node) = form.get("wick") {
+        report.add(
+            Finding::input("file/wick-in-melt", "a wax melt has no wick", "take the wick out, or choose another kind")
+                .at(&node.place, "here"),
+        );
+    }
+    match kind.value {
+        Kind::ContainerCandle => needs("vessel", "straight-jar-73", "the label's panel follows from it"),
+        Kind::Pillar => needs("size", "{diameter: 3 in, height: 6 in}", "it is what the label declares"),
+        Kind::Taper => {
+            needs("size", "{height: 10 in}", "its length is what the label declares");
+            needs("package", "{box: {width: 60 mm, height: 260 mm}}", "the band or box carries the label");
+        }
+        Kind::TeaLight | Kind::WaxMelt | Kind::Votive => {
+            if form.get("vessel").is_none() {
+                needs("package", "{box: {width: 80 mm, height: 60 mm}}", "the pack carries the label");
+            }
+        }
+    }
+    if let (Kind::Pillar | Kind::Taper, Some(node)) = (kind.value, form.get("vessel")) {
+        report.add(
+            Finding::input(
+                "file/vessel-on-freestanding",
+                format!("a {} stands without a vessel", kind.value),
+                "take the vessel out, or choose `container candle`",
+            )
+            .at(&node.place, "here"),
+        );
+    }
+}

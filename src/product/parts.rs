@@ -1,0 +1,164 @@
+//! Wick, size, burn test, care figures, label and exceptions of a product file.
+
+use super::{Accept, BurnTest, California, Care, Code, First, Label, MetalCore, Size, Wick, WickType};
+use crate::find::{Finding, Place, Report};
+use crate::unit::{Hours, Length, Share};
+use crate::yaml::{At, Form, Node, Value};
+
+pub(super) fn size(node: &Node, report: &Report) -> Option<Size> {
+    let form = Form::open(node, "a size", &["diameter", "height"], report)?;
+    let height = form.need_quantity::<Length>("height")?;
+    let diameter = form.quantity::<Length>("diameter");
+    for length in [Some(&height), diameter.as_ref()].into_iter().flatten() {
+        if length.value < Length::mm(3) || length.value > Length::mm(1500) {
+            report.add(
+                Finding::input(
+                    "file/out-of-range",
+                    format!("{} is not a size of a candle", length.value),
+                    "write a size between 3 mm and 1.5 m",
+                )
+                .at(&length.place, "here"),
+            );
+            return None;
+        }
+    }
+    Some(Size { diameter: diameter.map(|d| d.value), height: height.value })
+}
+
+pub(super) fn wick(node: &Node, report: &Report) -> Option<Wick> {
+    let form = Form::open(node, "a wick", &["type", "count", "width", "metal core", "lead", "trim"], report)?;
+    let kind = form.need("type", "cotton").and_then(|n| n.word::<WickType>(report));
+    let trim = form.quantity::<Length>("trim");
+    if let Some(trim) = trim.as_ref().filter(|t| t.value < Length::mm(1) || t.value > Length::mm(20)) {
+        report.add(
+            Finding::input(
+                "file/out-of-range",
+                format!("a wick trimmed to {} burns badly or not at all", trim.value),
+                "write the trim of your burn test, usually 3 to 10 mm",
+            )
+            .at(&trim.place, "here"),
+        );
+    }
+    Some(Wick {
+        kind: kind?.value,
+        count: form.count("count", 12).map_or(1, |c| c.value),
+        width: form.quantity::<Length>("width").map(|l| l.value),
+        metal_core: form.get("metal core").and_then(|n| n.word::<MetalCore>(report)).map(|m| m.value),
+        lead: form.quantity::<Share>("lead").map(|s| s.value),
+        trim: trim.map(|t| t.value),
+    })
+}
+
+pub(super) fn burn_test(node: &Node, report: &Report) -> Option<BurnTest> {
+    let form = Form::open(node, "a burn test", &["hours to stop line", "stop", "session", "recipe"], report)?;
+    let hours = form
+        .list("hours to stop line")
+        .iter()
+        .filter_map(|n| {
+            let text = n.text(report)?;
+            let with_unit = if text.value.ends_with(|c: char| c.is_ascii_digit()) {
+                format!("{} h", text.value)
+            } else {
+                text.value
+            };
+            let node = Node { value: Value::Text(with_unit), place: text.place };
+            node.quantity::<Hours>(report).map(|h| h.value)
+        })
+        .collect();
+    let as_sold = form.text("recipe").map(|t| {
+        if t.value != "as sold" && t.value != "other" {
+            report.add(
+                Finding::input(
+                    "file/wrong-word",
+                    format!("`{}` is not known here", t.value),
+                    "write `recipe: as sold` when wax, load, wick and vessel were those sold, else `recipe: other`",
+                )
+                .at(&t.place, "here"),
+            );
+        }
+        t.value == "as sold"
+    });
+    Some(BurnTest {
+        hours,
+        stop: form.quantity::<Length>("stop").map(|l| l.value),
+        session: form.quantity::<Hours>("session").map(|h| h.value),
+        as_sold: as_sold.unwrap_or(false),
+        place: form.place(),
+    })
+}
+
+pub(super) fn care(node: &Node, report: &Report) -> Option<Care> {
+    let form = Form::open(node, "the care figures", &["session", "stop", "distance", "cool"], report)?;
+    Some(Care {
+        session: form.quantity::<Hours>("session").map(|h| h.value),
+        stop: form.quantity::<Length>("stop").map(|l| l.value),
+        distance: form.quantity::<Length>("distance").map(|l| l.value),
+        cool: form.quantity::<Hours>("cool").map(|h| h.value),
+    })
+}
+
+pub(super) fn label(node: &Node, report: &Report) -> Option<Label> {
+    let form = Form::open(node, "the label", &["template", "net quantity first", "code", "burn time"], report)?;
+    let first = form.get("net quantity first").map_or(Some(First::Oz), |n| n.word::<First>(report).map(|f| f.value));
+    let code = form.get("code").map_or(Some(Code::Lot), |n| code(n, report));
+    Some(Label {
+        template: form.text("template").map(|t| t.value),
+        first: first?,
+        code: code?,
+        burn_time: form.yes_no("burn time").unwrap_or(true),
+    })
+}
+
+fn code(node: &Node, report: &Report) -> Option<Code> {
+    if let Value::Text(text) = &node.value {
+        return match text.trim() {
+            "lot" => Some(Code::Lot),
+            "none" => Some(Code::None),
+            other => {
+                report.add(
+                    Finding::input(
+                        "file/wrong-word",
+                        format!("`{other}` is not known here"),
+                        "write `code: lot`, `code: none`, `code: {url: …}` or `code: {text: …}`",
+                    )
+                    .at(&node.place, "here"),
+                );
+                None
+            }
+        };
+    }
+    let form = Form::open(node, "a code", &["url", "text"], report)?;
+    let code = form.text("url").map(|u| Code::Url(u.value)).or_else(|| form.text("text").map(|t| Code::Text(t.value)));
+    if code.is_none() {
+        form.need("url", "https://quillmere.example/lot/{lot}")?;
+    }
+    code
+}
+
+pub(super) fn california(node: &Node, report: &Report) -> Option<California> {
+    let form = Form::open(node, "the California warning", &["cancer", "reproductive harm"], report)?;
+    let warning = California {
+        cancer: form.text("cancer").map(|t| t.value),
+        reproductive: form.text("reproductive harm").map(|t| t.value),
+    };
+    if warning == (California { cancer: None, reproductive: None }) {
+        report.add(
+            Finding::input(
+                "file/missing-key",
+                "a California warning names at least one chemical",
+                "add `cancer: NAME` or `reproductive harm: NAME`, or take `california` out",
+            )
+            .at(&form.place(), "here"),
+        );
+        return None;
+    }
+    Some(warning)
+}
+
+pub(super) fn accept(node: &Node, report: &Report) -> Option<Accept> {
+    let form = Form::open(node, "an accepted finding", &["rule", "because"], report)?;
+    let (rule, because) = (form.need_text("rule", "us/trim"), form.need_text("because", "\"…\""));
+    let (rule, because): (At<String>, At<String>) = (rule?, because?);
+    let place: Place = rule.place;
+    Some(Accept { rule: rule.value, because: because.value, place })
+}

@@ -25,8 +25,7 @@ pub(super) fn connect(path: &Path, patience: Duration) -> Result<Connection, Tro
     let mut connection = Connection::open_with_flags(plain, flags).map_err(trouble)?;
     connection.busy_timeout(patience).map_err(trouble)?;
     let schema = recognise(path, &connection)?;
-    // SQLite does not wait here when two programs make the same new file at once; it answers "locked" at worst
-    connection.pragma_update(None, "journal_mode", "wal").map_err(trouble)?;
+    set_journal(path, &connection, patience)?;
     connection.pragma_update(None, "synchronous", "full").map_err(trouble)?;
     connection.pragma_update(None, "foreign_keys", true).map_err(trouble)?;
     connection.pragma_update(None, "recursive_triggers", true).map_err(trouble)?;
@@ -35,6 +34,21 @@ pub(super) fn connect(path: &Path, patience: Duration) -> Result<Connection, Tro
         migrate(&mut connection).map_err(trouble)?;
     }
     Ok(connection)
+}
+
+/// Sets the write-ahead log. SQLite itself does not wait at this step when several programs make the same new file at once.
+fn set_journal(path: &Path, connection: &Connection, patience: Duration) -> Result<(), Trouble> {
+    const STEP: Duration = Duration::from_millis(20);
+    let mut waited = Duration::ZERO;
+    loop {
+        match connection.pragma_update(None, "journal_mode", "wal").map_err(|e| Trouble::of(path, &e)) {
+            Err(Trouble::Locked { .. }) if waited < patience => {
+                std::thread::sleep(STEP);
+                waited += STEP;
+            }
+            settled => return settled,
+        }
+    }
 }
 
 /// The last schema this version knows.

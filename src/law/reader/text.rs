@@ -58,6 +58,8 @@ pub struct Wording {
     pub seen: Evidence,
     /// Remark for `explain`; may be empty.
     pub note: &'static str,
+    /// Statements of a block stand in this order: that of the file.
+    pub order: u32,
 }
 
 /// Every placeholder a text may hold, and what stands in its place.
@@ -187,6 +189,7 @@ pub(super) fn wording(path: &str, lang: Lang, text: &str) -> Result<Vec<Wording>
         }
         out.push(Wording {
             lang,
+            order: u32::try_from(raw.text.referenced.line()).unwrap_or(u32::MAX),
             key: keep(key),
             text: keep(raw.text.value),
             fixed: raw.fixed,

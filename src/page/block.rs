@@ -42,7 +42,7 @@ impl Family {
 pub(super) struct Air {
     /// Between statements of a block, in percent of the em.
     pub statement: i64,
-    /// Between rows, in percent of the smaller em of the two.
+    /// Between rows, in percent of the mean em of the two.
     pub row: i64,
     /// Between rows, at least.
     pub least: Length,
@@ -55,7 +55,7 @@ pub(super) struct Air {
 impl Air {
     /// As a label is meant to look.
     pub const AMPLE: Self =
-        Self { statement: 22, row: 60, least: Length::um(1000), padding: Length::um(1500), cell: Length::um(2000) };
+        Self { statement: 22, row: 55, least: Length::um(1200), padding: Length::um(1500), cell: Length::um(2000) };
     /// The least that keeps things apart; used only where nothing else fits.
     pub const CLOSE: Self =
         Self { statement: 0, row: 20, least: Length::um(500), padding: Length::um(1000), cell: Length::um(1000) };

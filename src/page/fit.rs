@@ -7,7 +7,7 @@ use super::block::{Air, Family};
 use super::check;
 use super::draw::draw;
 use super::lines::Short;
-use super::part::{Manner, Ready};
+use super::part::{Manner, Ready, Stack};
 use super::size::Scale;
 use super::{Page, wording};
 use crate::find::Finding;
@@ -105,21 +105,17 @@ fn search(low: Scale, high: Scale, fits: impl Fn(Scale) -> bool) -> Scale {
 fn finish(ready: &Ready, scale: Scale, air: Air, number: usize) -> Result<Page, Vec<Finding>> {
     let part = ready.part;
     let mut scales = even(ready, scale);
-    for cell in ready.cells() {
-        let n = cell.number;
-        scales[n] = search(scales[n], cell.block.most, |scale| {
+    // Some air between rows comes before single blocks that grow; the panel with the name may grow as its plan says, on the
+    // others the sizes of neighbours stay alike.
+    let held = if part.principal { 0 } else { spread(ready, &scales, air, 3).map_or(0, |(extra, _)| extra) };
+    for (n, most) in ready.growth(&scales) {
+        scales[n] = search(scales[n], most, |scale| {
             let mut tried = scales.clone();
             tried[n] = scale;
-            fits(ready, &tried, air)
+            ready.arrange(Manner { scales: &tried, air, extra: held, compose: false }).is_ok()
         });
     }
-    let mut arranged = None;
-    for extra in (0..=8).rev() {
-        arranged = ready.arrange(Manner { scales: &scales, air, extra, compose: true }).ok();
-        if arranged.is_some() {
-            break;
-        }
-    }
+    let arranged = spread(ready, &scales, air, 8).map(|(_, stacks)| stacks);
     let Some((head, foot)) = arranged else {
         return Err(vec![wording::fault(part, number, "it fitted once and then no more")]);
     };
@@ -130,6 +126,14 @@ fn finish(ready: &Ready, scale: Scale, air: Air, number: usize) -> Result<Page, 
     }
     let items = drawn.marks.into_iter().map(|m| m.placed).collect();
     Ok(Page { part: part.name.clone(), trim: part.shape, items })
+}
+
+/// The most room between rows, up to `most` eighths, at which everything still fits, and the rows so placed.
+fn spread(ready: &Ready, scales: &[Scale], air: Air, most: i64) -> Option<(i64, (Stack, Stack))> {
+    (0..=most).rev().find_map(|extra| {
+        let placed = ready.arrange(Manner { scales, air, extra, compose: true }).ok()?;
+        Some((extra, placed))
+    })
 }
 
 /// What is missing at the floor in the narrowest family, rows close.

@@ -3,6 +3,9 @@
 use crate::plan::Shape;
 use crate::unit::Length;
 
+/// Corners up to this radius take a strip off all sides, so that rows keep the same edges; larger ones cut single rows.
+const SMALL_CORNER: Length = Length::mm(4);
+
 /// A box: left, top, right, bottom.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Area {
@@ -43,10 +46,16 @@ impl Outline {
         w > self.margin * 2 && h > self.margin * 2 && w.max(h) <= Length::mm(3000)
     }
     pub fn top(self) -> Length {
-        self.margin
+        self.margin + self.strip()
     }
     pub fn bottom(self) -> Length {
-        self.shape.height() - self.margin
+        self.shape.height() - self.margin - self.strip()
+    }
+    /// What small corners take off each side: their square touches the arc at 45 degrees.
+    fn strip(self) -> Length {
+        let Shape::Rounded { width, height, corner } = self.shape else { return Length::ZERO };
+        let radius = (corner.min(width / 2).min(height / 2) - self.margin).max(Length::ZERO);
+        if radius > SMALL_CORNER { Length::ZERO } else { radius.times_ratio(292_894, 1_000_000) }
     }
     /// Width and height of the box around it, margin included.
     pub fn bottom_right(self) -> (Length, Length) {
@@ -66,8 +75,12 @@ impl Outline {
             Shape::Rounded { width, height, corner } => {
                 let corner = corner.min(width / 2).min(height / 2);
                 let radius = (corner - self.margin).max(Length::ZERO);
-                let into = (self.top() + radius - top).max(bottom - (self.bottom() - radius));
-                radius - leg(radius, into.max(Length::ZERO))
+                if radius <= SMALL_CORNER {
+                    self.strip()
+                } else {
+                    let into = (self.top() + radius - top).max(bottom - (self.bottom() - radius));
+                    radius - leg(radius, into.max(Length::ZERO))
+                }
             }
             Shape::Circle { diameter } => {
                 let radius = diameter / 2 - self.margin;
@@ -120,6 +133,9 @@ mod tests {
         assert_eq!(o.chord(mm(4), mm(7)), Some((mm(5), mm(35))));
         assert_eq!(o.chord(mm(10), mm(20)), Some((mm(3), mm(37))));
         assert_eq!(o.chord(mm(50), mm(56)), Some((mm(5), mm(35))));
+        let small = Outline::new(Shape::Rounded { width: mm(40), height: mm(60), corner: mm(7) }, mm(3));
+        assert_eq!(small.chord(small.top(), mm(20)), small.chord(mm(20), mm(30)));
+        assert!(small.top() > mm(4) && small.top() < Length::um(4200));
         assert!(o.holds(Area { left: mm(5), top: mm(4), right: mm(35), bottom: mm(56) }));
         assert!(!o.holds(Area { left: mm(4), top: mm(4), right: mm(35), bottom: mm(50) }));
     }

@@ -99,6 +99,17 @@ impl<'p> Ready<'p> {
         cells
     }
 
+    /// How far each block may grow by itself beyond `scales`: on the panel with the name as far as its plan says, elsewhere
+    /// by a quarter; what stands low in a circle not at all, or it would climb.
+    pub fn growth(&self, scales: &[Scale]) -> Vec<(usize, Scale)> {
+        let cell = |c: &Cell| {
+            let most = if self.part.principal { c.block.most } else { c.block.most.min(scales[c.number].times(5, 4)) };
+            (c.number, most)
+        };
+        let foot = self.foot.iter().filter(|_| !self.outline.is_circle());
+        self.head.iter().chain(foot).flat_map(|r| &r.cells).map(cell).collect()
+    }
+
     /// Places all rows: those at the head, those at the foot.
     pub fn arrange(&self, how: Manner) -> Result<(Stack, Stack), Short> {
         let foot = self.stand_low(how)?;
@@ -323,7 +334,7 @@ fn gap(above: &Row, below: &Row, how: Manner) -> Length {
         all.max().unwrap_or(Length::ZERO)
     };
     let (a, b) = (largest(above), largest(below));
-    let plain = a.min(b).times_ratio(how.air.row, 100).max(how.air.least);
+    let plain = (a + b).times_ratio(how.air.row, 200).max(how.air.least);
     let more = a.max(b).max(Length::um(2500)).times_ratio(how.extra, 16);
     (plain + more).max(clear(above)).max(clear(below))
 }

@@ -16,6 +16,10 @@ impl Scale {
     pub fn of(self, floor: Length) -> Length {
         floor.times_ratio(self.0, 64)
     }
+    /// `num / den` of this scale.
+    pub fn times(self, num: i64, den: i64) -> Self {
+        Self(self.0 * num / den)
+    }
     /// The largest scale at which `floor` stays within `largest`; never below the floor itself.
     pub fn within(floor: Length, largest: Length) -> Self {
         if floor <= Length::ZERO {

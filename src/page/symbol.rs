@@ -102,23 +102,23 @@ fn triangle() -> Outline {
 
 /// The stroke of the exclamation mark, tapering downwards.
 fn bar() -> Outline {
-    let (top, foot) = (715, 345);
-    let (wide, narrow) = (62, 40);
+    let (top, foot) = (730, 335);
+    let (wide, narrow) = (74, 48);
     Outline {
         start: (-narrow, foot),
         to: vec![
             Piece::Line((narrow, foot)),
-            Piece::Line((wide, top - 40)),
-            Piece::Curve((wide, top + 14), (-wide, top + 14), (-wide, top - 40)),
+            Piece::Line((wide, top - 46)),
+            Piece::Curve((wide, top + 16), (-wide, top + 16), (-wide, top - 46)),
         ],
     }
 }
 
 /// Its dot.
 fn dot() -> Outline {
-    let (middle, radius) = ((0, 215), 66);
+    let (middle, radius) = ((0, 205), 74);
     let to = (0..6).map(|i| arc(middle, radius, 2 * i)).collect();
-    Outline { start: (radius, 215), to }
+    Outline { start: (radius, 205), to }
 }
 
 #[cfg(test)]

@@ -109,7 +109,7 @@ pub(super) fn describe(shape: Shape) -> String {
 /// To the next tenth of a millimetre, so that the figure is enough.
 fn up(length: Length) -> String {
     let tenth = Length::um(100).to_raw();
-    Length::raw(length.to_raw().max(1).div_euclid(tenth).saturating_add(1).saturating_mul(tenth)).in_mm(1)
+    Length::raw((length.to_raw().clamp(1, i64::MAX / 2) + tenth - 1) / tenth * tenth).in_mm(1)
 }
 
 fn shorten(text: &str) -> String {

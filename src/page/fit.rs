@@ -41,7 +41,7 @@ fn set_part(part: &Part, number: usize) -> Result<Page, Vec<Finding>> {
     if !ready.iter().all(|r| r.outline.has_room()) {
         return Err(vec![wording::no_room(part, number)]);
     }
-    for air in [Air::AMPLE, Air::CLOSE] {
+    for air in [Air::AMPLE, Air::MIDDLE, Air::CLOSE] {
         if let Some((best, scale)) = family(&ready, air) {
             return finish(best, scale, air, number);
         }

@@ -287,8 +287,8 @@ fn net_quantity_too_high_on_the_panel_is_found() {
 #[test]
 fn crowded_net_quantity_is_found() {
     let line = |x, y| text(x, y, em(um(1200), 536), FaceId::Normal, "Quillmere");
-    // Above: capitals of the quantity are 2.57 mm high. Left and right: twice its N is 4.5 mm.
-    for (x, y) in [(15_000, 65_500), (48_000, 70_000), (15_000, 74_500)] {
+    // Above: capitals of the quantity are 2.57 mm high. Left and right: twice its N is 3.70 mm.
+    for (x, y) in [(15_000, 65_500), (42_000, 70_000), (15_000, 74_500)] {
         let mut with = items();
         with.push(line(x, y));
         only(&check(with), "quantity", "must stay free");
@@ -296,6 +296,7 @@ fn crowded_net_quantity_is_found() {
     let mut with = items();
     with.push(line(15_000, 63_500));
     with.push(line(15_000, 76_500));
+    with.push(line(43_000, 70_000));
     assert!(check(with).is_empty());
 }
 

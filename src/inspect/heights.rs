@@ -94,8 +94,14 @@ impl Group<'_> {
         self.either(letters).map(|m| Measured { letter: instead.to_owned(), height: m.height * ratio, ..m })
     }
 
+    /// The capital of the font at this size, whether or not one stands in the statement.
     fn capital(&self) -> Option<Measured> {
-        self.own(CAPITALS).or_else(|| self.elsewhere("HEITFL")).or_else(|| self.elsewhere(CAPITALS))
+        self.own(CAPITALS)
+            .or_else(|| self.elsewhere("HEITFL"))
+            .or_else(|| self.elsewhere(CAPITALS))
+            // H : d is .92 to .97, H : x is 1.27 to 1.34.
+            .or_else(|| self.times(ASCENDERS, 0.92, "the capitals that belong to these letters"))
+            .or_else(|| self.times("xvwz", 1.27, "the capitals that belong to these letters"))
     }
 
     fn lower_o(&self) -> Option<Measured> {
@@ -145,9 +151,10 @@ fn plain(page: &SeenPage, glyphs: impl Iterator<Item = usize>, measure: Measure)
     let any = |test: fn(char) -> bool| groups.iter().any(|g| g.any(test));
     let (lower, upper) = (any(char::is_lowercase), any(char::is_uppercase));
     // What the text does not have cannot be measured on it: capitals give way to `o`, letters to figures.
+    // A line in another size is measured by the letter of its own size, also where it has none itself.
     let by: fn(&Group<'_>) -> Option<Measured> = match measure {
         Measure::Figure => |g| if g.any(|c| c.is_ascii_digit()) { g.own(FIGURES) } else { None },
-        Measure::Capital if upper => |g| if g.any(char::is_uppercase) { g.capital() } else { None },
+        Measure::Capital if upper => |g| if g.any(char::is_alphabetic) { g.capital() } else { g.own(FIGURES) },
         Measure::LowerX if lower => |g| if g.any(char::is_lowercase) { g.lower_x() } else { None },
         Measure::LowerO | Measure::NetQuantity | Measure::Capital if lower => {
             |g| if g.any(char::is_lowercase) { g.lower_o() } else { None }

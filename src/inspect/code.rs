@@ -69,9 +69,9 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         if !(0.9..=1.1).contains(&ratio) || area.width() < 21.0 * module * 0.4 {
             continue;
         }
-        // A few pixels a module whatever the version: first coarse, then finer.
+        // First five pixels for each module of the size asked for; finer if the modules turn out smaller.
         let around = area.widened(area.width() * 0.15, area.height() * 0.15);
-        let fitting = [240.0, 480.0, 900.0].map(|pixels| pixels / area.width() * 25.4);
+        let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
         for dpi in fitting {
             let found = decode(page, &cache, &around, dpi);
             if let Some((payload, modules, _)) = found.into_iter().next() {
@@ -102,7 +102,7 @@ fn whole_page<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) 
                     // The raster is a pixel out; the shapes within half a module of it say it exactly.
                     let slack = rough.width() / modules / 2.0;
                     let marks: Vec<usize> = (0..seen.marks.len() + seen.pictures.len())
-                        .filter(|&m| rough.widened(slack, slack).holds(&area_of(seen, m), 0.0))
+                        .filter(|&m| rough.widened(slack, slack).holds(area_of(seen, m), 0.0))
                         .collect();
                     let exact = Area::round(marks.iter().map(|&m| area_of(seen, m)));
                     let area = exact.filter(|a| a.widened(slack, slack).holds(&rough, 0.0)).unwrap_or(rough);

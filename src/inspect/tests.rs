@@ -234,12 +234,12 @@ fn forms_within_forms_without_end_are_refused() {
         .collect();
     let content = stream("", b"/X Do");
     only(&page("", "/XObject<</X 6 0 R>>", content.clone(), &forms), "Keep away", "more on the page");
-    // One form, once, is fine; one that draws itself is not.
+    // One form, once, is fine; one that draws itself draws nothing.
     let last = &forms[10..];
     assert_eq!(messages(&page("", "/XObject<</X 6 0 R>>", content.clone(), last), "Keep away from children."), [""; 0]);
     let entries = "/Type/XObject/Subtype/Form/BBox[0 0 300 200]/Resources<</XObject<</X 6 0 R>>>>";
     let own = [stream(entries, b"/X Do /X Do")];
-    only(&page("", "/XObject<</X 6 0 R>>", content, &own), "Keep away", "more on the page");
+    only(&page("", "/XObject<</X 6 0 R>>", content, &own), "Keep away", "not on part");
 }
 
 #[test]

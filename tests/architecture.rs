@@ -168,11 +168,13 @@ fn begins(code: &str, at: usize) -> bool {
     !code[..at].ends_with(|c: char| c.is_alphanumeric() || c == '_')
 }
 
-/// First names after each `crate::`, `super::` and `waxbill::`, groups in braces included, with the line of each.
+/// First names after each `crate::`, `waxbill::` and as many `super::` as lead out of the room, groups in braces
+/// included, with the line of each.
 fn used_names(code: &Code) -> Vec<(usize, String)> {
     let name = |s: &str| s.trim().chars().take_while(|c| c.is_alphanumeric() || "_*".contains(*c)).collect::<String>();
     let mut found = Vec::new();
-    for prefix in ["crate::", "super::", "waxbill::"] {
+    let steps = code.path.trim_end_matches("/mod.rs").matches('/').count();
+    for prefix in ["crate::", "waxbill::", &"super::".repeat(steps)] {
         for (at, _) in code.code.match_indices(prefix).filter(|(at, _)| begins(&code.code, *at)) {
             let rest = &code.code[at + prefix.len()..];
             let Some(group) = rest.strip_prefix('{') else {

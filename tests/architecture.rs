@@ -2,6 +2,8 @@
 //!
 //! The tables here are the architecture; DEVELOPERS.md tells it in words. A line changes only with its reason.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -31,11 +33,11 @@ const MAY_USE: &[(&str, &[&str])] = &[
 /// Stands for every room above; only `cli`, which nobody may use, has it.
 const EVERY_ROOM: &[&str] = &["*"];
 
-/// What `build.rs` compiles too (by `#[path]`): it reaches no room but these, nor a crate but serde and serde_yaml.
+/// What `build.rs` compiles too (by `#[path]`): it reaches no room but these, nor a crate but `serde` and `serde_yaml`.
 const BUILT_TWICE: &[(&str, &[&str])] =
     &[("src/trade", &[]), ("src/unit", &[]), ("src/law/reader", &["trade", "unit"])];
 
-/// An outside crate, then the rooms that may name it. Crates without a line (serde, serde_json, jiff) serve everywhere.
+/// An outside crate, then the rooms that may name it. Crates without a line (`serde`, `serde_json`, `jiff`) serve all.
 const ONLY_IN: &[(&str, &[&str])] = &[
     ("annotate_snippets", &["find"]),
     ("clap", &["cli"]),
@@ -94,12 +96,12 @@ const LONGER: &[(&str, &str)] = &[];
 struct Code {
     path: String,
     text: String,
-    code: String,
+    bare: String,
 }
 
 impl Code {
     fn of(path: &str, text: &str) -> Self {
-        Self { path: path.to_owned(), text: text.to_owned(), code: without_words(text) }
+        Self { path: path.to_owned(), text: text.to_owned(), bare: without_words(text) }
     }
 
     /// The room it belongs to. `main.rs` hands over to `cli` and counts as part of it.
@@ -112,7 +114,7 @@ impl Code {
     }
 
     fn line(&self, at: usize) -> usize {
-        self.code[..at].matches('\n').count() + 1
+        self.bare[..at].matches('\n').count() + 1
     }
 }
 
@@ -175,8 +177,8 @@ fn used_names(code: &Code) -> Vec<(usize, String)> {
     let mut found = Vec::new();
     let steps = code.path.trim_end_matches("/mod.rs").matches('/').count();
     for prefix in ["crate::", "waxbill::", &"super::".repeat(steps)] {
-        for (at, _) in code.code.match_indices(prefix).filter(|(at, _)| begins(&code.code, *at)) {
-            let rest = &code.code[at + prefix.len()..];
+        for (at, _) in code.bare.match_indices(prefix).filter(|(at, _)| begins(&code.bare, *at)) {
+            let rest = &code.bare[at + prefix.len()..];
             let Some(group) = rest.strip_prefix('{') else {
                 found.push((code.line(at), name(rest)));
                 continue;
@@ -203,22 +205,22 @@ fn used_names(code: &Code) -> Vec<(usize, String)> {
 fn lines_with(code: &Code, word: &str) -> Vec<usize> {
     let ends_open = word.ends_with("::") || word.ends_with('!');
     let whole = |at: usize| {
-        let rest = &code.code[at + word.len()..];
-        begins(&code.code, at) && (ends_open || !rest.starts_with(|c: char| c.is_alphanumeric() || c == '_'))
+        let rest = &code.bare[at + word.len()..];
+        begins(&code.bare, at) && (ends_open || !rest.starts_with(|c: char| c.is_alphanumeric() || c == '_'))
     };
-    code.code.match_indices(word).filter(|(at, _)| whole(*at)).map(|(at, _)| code.line(at)).collect()
+    code.bare.match_indices(word).filter(|(at, _)| whole(*at)).map(|(at, _)| code.line(at)).collect()
 }
 
 /// Lines that name an outside crate: as `name::…`, `::name` or `use name`, but not as a room's own module or variable.
 fn lines_naming(code: &Code, name: &str) -> Vec<usize> {
     let names = |at: usize| {
-        let (before, rest) = (&code.code[..at], &code.code[at + name.len()..]);
+        let (before, rest) = (&code.bare[..at], &code.bare[at + name.len()..]);
         let used = before.ends_with("use ") && rest.starts_with([';', ' ']);
         // `::name` from the root is the crate; `step::name` is something else of that name.
         let step = before.ends_with("::") && before[..before.len() - 2].ends_with(|c: char| c.is_alphanumeric());
-        begins(&code.code, at) && !step && (rest.starts_with("::") || used)
+        begins(&code.bare, at) && !step && (rest.starts_with("::") || used)
     };
-    code.code.match_indices(name).filter(|(at, _)| names(*at)).map(|(at, _)| code.line(at)).collect()
+    code.bare.match_indices(name).filter(|(at, _)| names(*at)).map(|(at, _)| code.line(at)).collect()
 }
 
 /// Every breach of the tables in one file of `src`.
@@ -237,7 +239,7 @@ fn breaches(code: &Code) -> Vec<String> {
         return wrong;
     };
     for (line, used) in used_names(code) {
-        let whole_crate = used == "*" && code.code.lines().nth(line - 1).is_some_and(|l| l.contains("crate::*"));
+        let whole_crate = used == "*" && code.bare.lines().nth(line - 1).is_some_and(|l| l.contains("crate::*"));
         let other = used != room && rooms.contains_key(used.as_str());
         if whole_crate || (other && *may != EVERY_ROOM && !may.contains(&used.as_str())) {
             wrong.push(format!("{path}:{line}: `{room}` may not use `{used}`"));

@@ -89,7 +89,7 @@ fn rule(r: &Rule) -> String {
     format!(
         "Rule {{ id: {:?}, title: {:?}, markets: {}, severity: Severity::{:?}, stricter: {:?}, applies: {applies}, \
          needs: &{:?}, governs: &{:?}, block: {}, principal: {}, height: {height}, bold: {}, clear: {:?}, \
-         lowest_percent: {:?}, because: {:?}, you_may: {:?}, sources: {}, from: {:?}, to: {:?}, file: {:?} }}",
+         lowest_percent: {:?}, figures: &{:?}, because: {:?}, you_may: {:?}, sources: {}, from: {:?}, to: {:?}, file: {:?} }}",
         r.id,
         r.title,
         each(r.markets, |m| format!("Market::{m:?}")),
@@ -102,6 +102,7 @@ fn rule(r: &Rule) -> String {
         r.bold,
         r.clear,
         r.lowest_percent,
+        r.figures,
         r.because,
         r.you_may,
         each(r.sources, citation),
@@ -137,10 +138,10 @@ fn source(s: &Source) -> String {
 }
 
 fn words(w: &Wording) -> String {
-    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note } = w;
+    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note, line } = w;
     format!(
         "Wording {{ lang: Lang::{lang:?}, key: {key:?}, text: {text:?}, fixed: {fixed}, alert_symbol: {alert_symbol}, \
-         accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?} }}"
+         accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?}, line: {line} }}"
     )
 }
 

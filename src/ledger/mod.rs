@@ -1,1 +1,166 @@
 //! The append-only record; the only room that names SQLite. After `lot`.
+//!
+//! One file in the workshop holds what happened to every lot. Nothing in it is changed or removed; each entry carries
+//! the hash of the one before, so [`Ledger::verify`] notices a row that somebody altered. What no file can show by
+//! itself is that its *last* entries were cut off: note the last hash on paper to be sure of that too.
+//! The clock comes in from outside.
+
+mod entry;
+mod open;
+mod pour;
+mod trouble;
+mod verify;
+
+pub use entry::Now;
+pub use pour::{LotRow, NewLot, NewPaper, PaperRef, PlannedLine, What};
+pub use trouble::{NotOpened, Trouble};
+pub use verify::Verified;
+
+use crate::lot::{Digest, LotCode, session_letter};
+use crate::unit::Wrong;
+use entry::Entry;
+use jiff::civil::Date;
+use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
+use std::path::{Path, PathBuf};
+
+/// The open record of a workshop.
+#[derive(Debug)]
+pub struct Ledger {
+    path: PathBuf,
+    connection: Connection,
+}
+
+impl Ledger {
+    /// Opens the ledger at `path`, or makes an empty one there.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the path is a folder, a link to nothing or a file that is no ledger, when the ledger was written
+    /// by a later version, when somebody else keeps it locked, or when the disk refuses.
+    pub fn open(path: &Path) -> Result<Self, Trouble> {
+        open::connect(path, open::PATIENCE).map(|connection| Self { path: path.to_owned(), connection })
+    }
+
+    /// Every lot, in the order they were opened.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the ledger cannot be read.
+    pub fn lots(&self) -> Result<Vec<LotRow>, Trouble> {
+        let sql = format!("SELECT {} FROM entry WHERE kind = 'pour' ORDER BY seq", Entry::COLUMNS);
+        let mut statement = self.connection.prepare_cached(&sql).map_err(|e| self.trouble(&e))?;
+        let entries = statement
+            .query_map([], Entry::read)
+            .and_then(Iterator::collect::<Result<Vec<_>, _>>)
+            .map_err(|e| self.trouble(&e))?;
+        entries.iter().map(|entry| self.lot_row(entry)).collect()
+    }
+
+    /// The lot with this code, if it was opened here.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the ledger cannot be read.
+    pub fn lot(&self, code: &LotCode) -> Result<Option<LotRow>, Trouble> {
+        let sql = format!("SELECT {} FROM entry WHERE kind = 'pour' AND lot = ?1", Entry::COLUMNS);
+        let entry = self
+            .connection
+            .prepare_cached(&sql)
+            .and_then(|mut s| s.query_row([code.to_string()], Entry::read).optional())
+            .map_err(|e| self.trouble(&e))?;
+        entry.as_ref().map(|entry| self.lot_row(entry)).transpose()
+    }
+
+    /// Opens a lot: gives it the next free code of `date`, lets `make` prepare everything that carries the code,
+    /// records that, lets `place` put the finished files where the maker finds them, and only then makes the record last.
+    /// Whatever fails on the way leaves the ledger as it was, and the code free for the next try.
+    ///
+    /// If the machine dies after `place` and before the end, files stand under a code the ledger does not know;
+    /// `place` may overwrite such a leftover.
+    ///
+    /// # Errors
+    /// [`NotOpened`]: no letter left for that day, the error of `make` or `place`, or [`Trouble`] with the file.
+    pub fn open_lot<T>(
+        &mut self,
+        date: Date,
+        now: Now,
+        make: impl FnOnce(&LotCode) -> Result<NewLot, T>,
+        place: impl FnOnce(&LotCode, &NewLot) -> Result<(), T>,
+    ) -> Result<LotRow, NotOpened<T>> {
+        let path = &self.path;
+        let trouble = |e: rusqlite::Error| NotOpened::Ledger(Trouble::of(path, &e));
+        let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(trouble)?;
+        let code = next_code(&transaction, date).map_err(trouble)?.map_err(NotOpened::NoCode)?;
+        let new = make(&code).map_err(NotOpened::Caller)?;
+        for paper in &new.papers {
+            keep(&transaction, paper).map_err(trouble)?;
+        }
+        let payload = pour::payload(date, &new);
+        let entry = entry::append(&transaction, now, "pour", Some(code), &payload).map_err(trouble)?;
+        let row = pour::read(&entry).map_err(|why| NotOpened::Ledger(Trouble::damaged(path, why)))?;
+        place(&code, &new).map_err(NotOpened::Caller)?;
+        transaction.commit().map_err(|e| NotOpened::PlacedOnly(code, Trouble::of(path, &e)))?;
+        Ok(row)
+    }
+
+    /// The bytes of a paper, so that its file can be made again.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the ledger cannot be read, or when the bytes are no longer those that were stored.
+    pub fn paper(&self, sha256: &Digest) -> Result<Option<Vec<u8>>, Trouble> {
+        let bytes: Option<Vec<u8>> = self
+            .connection
+            .prepare_cached("SELECT bytes FROM paper WHERE sha256 = ?1")
+            .and_then(|mut s| s.query_row([sha256.as_bytes()], |row| row.get(0)).optional())
+            .map_err(|e| self.trouble(&e))?;
+        match bytes {
+            Some(bytes) if Digest::of(&bytes) != *sha256 => {
+                Err(Trouble::damaged(&self.path, format!("the paper `{sha256}` is not what was stored")))
+            }
+            other => Ok(other),
+        }
+    }
+
+    /// Walks the whole ledger: the chain of entries, every paper, and the file itself.
+    ///
+    /// # Errors
+    /// [`Trouble::Damaged`] naming the first thing that is not as it was written.
+    pub fn verify(&self) -> Result<Verified, Trouble> {
+        verify::walk(&self.path, &self.connection)
+    }
+
+    fn lot_row(&self, entry: &Entry) -> Result<LotRow, Trouble> {
+        pour::read(entry).map_err(|why| Trouble::damaged(&self.path, why))
+    }
+
+    fn trouble(&self, error: &rusqlite::Error) -> Trouble {
+        Trouble::of(&self.path, error)
+    }
+}
+
+/// The code after the last one of `date`. Entries are never removed, so their number is the next letter's place.
+fn next_code(connection: &Connection, date: Date) -> rusqlite::Result<Result<LotCode, Wrong>> {
+    let Some(first) = LotCode::new(date, 'A') else {
+        return Ok(Err(Wrong::new(
+            format!("a lot code cannot say the year {}", date.year()),
+            "give a date from 2000 to 2099",
+        )));
+    };
+    let day = first.to_string()[..5].to_owned();
+    let poured: i64 = connection
+        .prepare_cached("SELECT count(*) FROM entry WHERE kind = 'pour' AND lot >= ?1 AND lot < ?1 || '~'")?
+        .query_row([day], |row| row.get(0))?;
+    Ok(session_letter(usize::try_from(poured).unwrap_or(usize::MAX))
+        .map(|letter| LotCode::new(date, letter).unwrap_or(first)))
+}
+
+/// Stores a paper unless the same bytes are there already.
+fn keep(connection: &Connection, paper: &NewPaper) -> rusqlite::Result<usize> {
+    let sha256 = Digest::of(&paper.bytes);
+    connection
+        .prepare_cached(
+            "INSERT INTO paper (sha256, what, bytes)
+             SELECT ?1, ?2, ?3 WHERE NOT EXISTS (SELECT 1 FROM paper WHERE sha256 = ?1)",
+        )?
+        .execute(params![sha256.as_bytes(), paper.what.word(), paper.bytes])
+}
+
+#[cfg(test)]
+mod tests;

@@ -3,7 +3,8 @@
 use super::net::{self, NetMass};
 use super::panel::{self, Panel};
 use crate::burn::{self, Claim, Why};
-use crate::product::{Code, Fill, Product, WickType};
+use crate::law::Rule;
+use crate::product::{Code, Fill, Product};
 use crate::trade::{Kind, Lang};
 use crate::unit::{Hours, Length, Mass};
 use serde::Serialize;
@@ -39,15 +40,15 @@ pub struct Figures {
     /// Trim height of the wick.
     pub trim: Option<Length>,
     /// Longest session.
-    pub session: Hours,
+    pub session: Option<Hours>,
     /// Rest before lighting again.
-    pub cool: Hours,
+    pub cool: Option<Hours>,
     /// First burn, one hour for each inch of inner width.
     pub first_burn: Option<Hours>,
     /// Wax left when burning stops.
-    pub stop: Length,
+    pub stop: Option<Length>,
     /// Distance between burning candles.
-    pub distance: Length,
+    pub distance: Option<Length>,
     /// The burn time that may be claimed, or why none.
     pub burn_time: BurnTime,
 }
@@ -63,28 +64,36 @@ pub enum BurnTime {
 }
 
 impl Figures {
-    /// Works them out.
+    /// Works out what follows from the product alone.
     #[must_use]
     pub fn of(product: &Product) -> Self {
-        let kind = product.kind;
-        let trim = product.wick.as_ref().map(|w| w.trim.unwrap_or_else(|| usual_trim(w.kind)));
-        let session = product.care.session.or_else(|| product.burn_test.as_ref().and_then(|t| t.session)).unwrap_or(Hours::h(4));
-        let usual_stop = if matches!(kind, Kind::Pillar | Kind::Taper) { Length::inch(2, 1) } else { Length::inch(1, 2) };
-        let stop = product.care.stop.or_else(|| product.burn_test.as_ref().and_then(|t| t.stop)).unwrap_or(usual_stop);
+        let test = product.burn_test.as_ref();
         Self {
             fill: product.fill.mass(),
             fill_is_estimate: matches!(product.fill, Fill::Estimate(_)),
             pieces: product.pieces,
             net: net_of(product),
             panel: panel::of(product),
-            trim,
-            session,
-            cool: product.care.cool.unwrap_or(Hours::h(2)),
-            first_burn: first_burn(product),
-            stop,
-            distance: product.care.distance.unwrap_or(Length::inch(3, 1)),
+            trim: product.wick.as_ref().and_then(|w| w.trim),
+            session: product.care.session.or_else(|| test.and_then(|t| t.session)),
+            cool: product.care.cool,
+            first_burn: None,
+            stop: product.care.stop.or_else(|| test.and_then(|t| t.stop)),
+            distance: product.care.distance,
             burn_time: burn_time(product),
         }
+    }
+
+    /// Fills what the product leaves open with the usual figures of the rules in force.
+    pub(super) fn add_usual(&mut self, product: &Product, in_force: &[&'static Rule]) {
+        let length = |name: &str| in_force.iter().find_map(|r| r.figure::<Length>(name));
+        let hours = |name: &str| in_force.iter().find_map(|r| r.figure::<Hours>(name));
+        self.trim = self.trim.or_else(|| length("trim"));
+        self.stop = self.stop.or_else(|| length("stop"));
+        self.distance = self.distance.or_else(|| length("distance"));
+        self.session = self.session.or_else(|| hours("session"));
+        self.cool = self.cool.or_else(|| hours("cool"));
+        self.first_burn = hours("per inch of diameter").and_then(|each| first_burn(product, each));
     }
 
     /// What stands for a placeholder of the wording, in this language; `None` when this product has nothing for it.
@@ -111,11 +120,11 @@ impl Figures {
             "maker address" => address(product),
             "phone" => unbroken(maker.phone.as_ref()?),
             "trim" => pair(self.trim?),
-            "session" => hours(self.session),
-            "cool" => hours(self.cool),
+            "session" => hours(self.session?),
+            "cool" => hours(self.cool?),
             "first burn" => hours(self.first_burn?),
-            "stop" => pair(self.stop),
-            "distance" => pair(self.distance),
+            "stop" => pair(self.stop?),
+            "distance" => pair(self.distance?),
             "burn hours" => match &self.burn_time {
                 BurnTime::Claim(claim) => hours(claim.printed),
                 BurnTime::NotStated(_) => return None,
@@ -130,18 +139,12 @@ impl Figures {
     }
 }
 
-/// Common practice, no source: 1/4 in for cotton and its like, 3/16 in for wood.
-const fn usual_trim(kind: WickType) -> Length {
-    match kind {
-        WickType::Wood => Length::inch(3, 16),
-        WickType::Cotton | WickType::Paper | WickType::Hemp => Length::inch(1, 4),
-    }
-}
-
 fn net_of(product: &Product) -> Option<Net> {
     match (product.kind, product.size) {
         (Kind::Pillar | Kind::Taper, Some(size)) => {
-            let both = |l: Length| net::length(l).map(|(customary, metric)| format!("{}\u{a0}({metric})", customary.to_uppercase()));
+            let both = |l: Length| {
+                net::length(l).map(|(customary, metric)| format!("{}\u{a0}({metric})", customary.to_uppercase()))
+            };
             let diameter = if product.kind == Kind::Pillar { Some(both(size.diameter?)?) } else { None };
             Some(Net::Size { height: both(size.height)?, diameter })
         }
@@ -214,15 +217,16 @@ fn unbroken(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }
 
-/// One hour for each inch of inner width, rounded up to the half hour: common practice.
-fn first_burn(product: &Product) -> Option<Hours> {
+/// So long for each inch of inner width, rounded up to the half hour; several wicks share the width.
+fn first_burn(product: &Product, each: Hours) -> Option<Hours> {
     let inside = match product.kind {
         Kind::ContainerCandle => product.vessel.as_ref()?.inside?,
         Kind::Pillar => product.size?.diameter?,
         _ => return None,
     };
     let wicks = i64::from(product.wick.as_ref().map_or(1, |w| w.count));
-    let halves = (inside.to_raw() * 2 + 914_400 * wicks - 1) / (914_400 * wicks);
+    let whole = 914_400 * wicks * 1800;
+    let halves = (inside.to_raw() * each.to_seconds() + whole - 1) / whole;
     Some(Hours::seconds(halves * 1800))
 }
 

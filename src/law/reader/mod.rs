@@ -5,11 +5,12 @@
 mod check;
 mod fact;
 mod row;
+mod rule;
 mod table;
 mod text;
 
 pub use fact::{Fact, Facts};
-pub use row::{Citation, Day, Height, Rule};
+pub use rule::{Citation, Day, Height, Rule};
 pub use table::{AreaUnit, BandRow, Factor, HeightTable, Limit};
 pub use text::{Kind as SourceKind, PLACEHOLDERS, Source, Wording, fill, placeholders};
 

@@ -1,169 +1,13 @@
 //! One rule file → one [`Rule`]; the first half of the checks on rules (those one file can fail alone).
 
-use super::{Fact, Facts, Fault, Source, at, keep, shown, yaml};
+use super::{Citation, Day, Fact, Fault, Height, Rule, Source, at, keep, shown, yaml};
 use crate::trade::{BlockName, Evidence, Market, Measure, Severity};
-use crate::unit::{Length, Quantity};
+use crate::unit::{Days, Hours, Length, Mass, Quantity, Share, Temperature, Volume, exact};
 use serde::de::{MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer, value::SeqAccessDeserializer};
 use serde::{Deserialize, Deserializer};
 use serde_yaml::Spanned;
 use std::collections::BTreeMap;
 use std::fmt;
-
-/// A calendar day: year, month, day.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Day(pub i16, pub i8, pub i8);
-
-impl Day {
-    /// Reads `2026-11-25`; a day that does not exist is refused.
-    #[must_use]
-    pub fn parse(text: &str) -> Option<Self> {
-        let bytes = text.as_bytes();
-        if bytes.len() != 10 || bytes[4] != b'-' || bytes[7] != b'-' {
-            return None;
-        }
-        let number = |t: &str| t.bytes().all(|b| b.is_ascii_digit()).then(|| t.parse().ok()).flatten();
-        let (year, month, day) = (number(text.get(..4)?)?, number(text.get(5..7)?)?, number(text.get(8..)?)?);
-        let leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-        let days = match month {
-            1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
-            4 | 6 | 9 | 11 => 30,
-            2 => 28 + i16::from(leap),
-            _ => return None,
-        };
-        let (month, day) = (i8::try_from(month).ok()?, (1..=days).contains(&day).then_some(day)?);
-        (1900 <= year).then_some(Self(year, month, i8::try_from(day).ok()?))
-    }
-}
-
-impl fmt::Display for Day {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{:04}-{:02}-{:02}", self.0, self.1, self.2)
-    }
-}
-
-/// The least height of letters a rule asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Height {
-    /// None.
-    None,
-    /// A fixed one.
-    Least {
-        /// At least this.
-        least: Length,
-        /// Measured on this letter.
-        measure: Measure,
-    },
-    /// By the area of the principal display panel.
-    Table {
-        /// File in `rules/tables`; after a `/` the column, else its first one.
-        name: &'static str,
-        /// Measured on this letter.
-        measure: Measure,
-    },
-}
-
-/// One place in a source on which a rule rests.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Citation {
-    /// Key of the [`Source`].
-    pub law: &'static str,
-    /// What stands before the clause: `16 CFR`.
-    pub short: &'static str,
-    /// `500.6(b)`; may be empty where a source has no clauses.
-    pub clause: &'static str,
-    /// How this place is known.
-    pub seen: Evidence,
-    /// When it was looked at.
-    pub read: Day,
-}
-
-impl fmt::Display for Citation {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(if self.clause.is_empty() {
-            self.short
-        } else {
-            return write!(f, "{} {}", self.short, self.clause);
-        })
-    }
-}
-
-/// One row of law, standard, advice or house policy.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Rule {
-    /// File name without ending: `us/identity`.
-    pub id: &'static str,
-    /// What it is about, in a few words.
-    pub title: &'static str,
-    /// Where it holds.
-    pub markets: &'static [Market],
-    /// How strongly it binds.
-    pub severity: Severity,
-    /// Why being wrong about it does no harm; needed where a required rule is only remembered.
-    pub stricter: Option<&'static str>,
-    /// Facts that must all hold, each with the values that count.
-    pub applies: &'static [(Fact, &'static [&'static str])],
-    /// Statements it puts on the label; empty where it is only a check or governs others' statements.
-    pub needs: &'static [&'static str],
-    /// Blocks or statements of other rules for which its height, space and place hold too.
-    pub governs: &'static [&'static str],
-    /// The block its own statements stand in.
-    pub block: Option<BlockName>,
-    /// They must stand on the principal display panel.
-    pub principal: bool,
-    /// Least height.
-    pub height: Height,
-    /// In bold.
-    pub bold: bool,
-    /// Free space: times the height of the lettering above and below, times the width of `N` at the sides.
-    pub clear: Option<(u8, u8)>,
-    /// Within the lowest so many percent of the panel.
-    pub lowest_percent: Option<u8>,
-    /// One plain sentence for the maker.
-    pub because: &'static str,
-    /// What the maker may change, and where; one plain sentence.
-    pub you_may: &'static str,
-    /// Where it comes from; never empty.
-    pub sources: &'static [Citation],
-    /// First day it holds.
-    pub from: Option<Day>,
-    /// Last day it holds.
-    pub to: Option<Day>,
-    /// The file to edit.
-    pub file: &'static str,
-}
-
-impl Rule {
-    /// Whether all its conditions hold. A fact that is not known holds no condition.
-    #[must_use]
-    pub fn holds(&self, facts: &Facts) -> bool {
-        self.applies.iter().all(|(fact, values)| facts.get(*fact).is_some_and(|v| values.contains(&v)))
-    }
-    /// How it is known: the strongest way, or `policy` where it is our own choice.
-    #[must_use]
-    pub fn seen(&self) -> Evidence {
-        self.main().map_or(Evidence::Memory, |c| c.seen)
-    }
-    /// The place it rests on above all: `16 CFR 500.6(b)`.
-    #[must_use]
-    pub fn citation(&self) -> String {
-        self.main().map(ToString::to_string).unwrap_or_default()
-    }
-    /// The first of the best known sources; of a policy ours, whatever law it borrows a figure from.
-    fn main(&self) -> Option<&Citation> {
-        let ours = |c: &Citation| self.severity == Severity::Policy && c.seen != Evidence::Policy;
-        self.sources.iter().min_by_key(|c| (ours(c), c.seen))
-    }
-    /// Whether its height, boldness, space and place hold for this statement of this block.
-    #[must_use]
-    pub fn governs(&self, block: BlockName, statement: &str) -> bool {
-        self.needs.contains(&statement) || self.governs.iter().any(|g| *g == block.word() || *g == statement)
-    }
-    /// Whether the rule holds in this market on this day.
-    #[must_use]
-    pub fn in_force_on(&self, market: Market, day: Day) -> bool {
-        self.markets.contains(&market) && self.from.is_none_or(|from| from <= day) && self.to.is_none_or(|to| day <= to)
-    }
-}
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -187,6 +31,8 @@ struct Raw {
     clear: Option<Clear>,
     #[serde(rename = "lowest percent")]
     lowest_percent: Option<Spanned<u8>>,
+    #[serde(default)]
+    figures: BTreeMap<String, Spanned<String>>,
     because: Spanned<String>,
     #[serde(rename = "you may")]
     you_may: Spanned<String>,
@@ -209,6 +55,7 @@ const ORDER: &[&str] = &[
     "bold",
     "clear space",
     "lowest percent",
+    "figures",
     "because",
     "you may",
     "source",
@@ -327,6 +174,7 @@ pub(super) fn read(id: &str, text: &str, sources: &[Source]) -> Result<Rule, Vec
     }
     let applies = facts(path, raw.applies, &mut faults);
     let height = height(path, raw.height, &mut faults);
+    let figures = figures(path, raw.figures, &mut faults);
     let citations = citations(path, raw.source, sources, &mut faults);
     let mut sentence = |text: Spanned<String>| {
         let one = text.value.trim();
@@ -401,6 +249,7 @@ pub(super) fn read(id: &str, text: &str, sources: &[Source]) -> Result<Rule, Vec
         bold: raw.bold,
         clear: raw.clear.map(|c| (c.heights, c.widths_of_n)),
         lowest_percent: raw.lowest_percent.map(|p| p.value),
+        figures,
         because,
         you_may,
         sources: citations.leak(),
@@ -459,6 +308,25 @@ fn height(path: &str, raw: RawHeight, faults: &mut Vec<Fault>) -> Height {
         _ => faults.push(at(path, &raw.measure, "`height` has either `least` or `table`")),
     }
     Height::None
+}
+
+/// Numbers are kept as written; here they only have to be some quantity, or a number without unit.
+fn figures(path: &str, raw: BTreeMap<String, Spanned<String>>, faults: &mut Vec<Fault>) -> Figures {
+    let reads = |t: &str| {
+        let quantity = [is::<Length>(t), is::<Mass>(t), is::<Share>(t), is::<Hours>(t), is::<Days>(t)];
+        quantity.contains(&true) || is::<Temperature>(t) || is::<Volume>(t) || exact(t).is_ok()
+    };
+    for (name, text) in raw.iter().filter(|(_, text)| !reads(&text.value)) {
+        let message = format!("`{}` of `{name}` is not a number with a unit, such as `1/4 in` or `4 h`", text.value);
+        faults.push(at(path, text, message));
+    }
+    raw.into_iter().map(|(name, text)| (keep(name), keep(text.value))).collect::<Vec<_>>().leak()
+}
+
+type Figures = &'static [(&'static str, &'static str)];
+
+fn is<Q: Quantity>(text: &str) -> bool {
+    Q::parse(text).is_ok()
 }
 
 fn citations(path: &str, raw: Spanned<Vec<RawCitation>>, sources: &[Source], faults: &mut Vec<Fault>) -> Vec<Citation> {

@@ -251,6 +251,37 @@ fn page_full_of_marks_is_refused() {
 }
 
 #[test]
+fn long_run_of_letters_is_refused() {
+    let letters = format!("BT /F 1 Tf ({}) Tj ET", "a".repeat(3 << 20));
+    let content = stream("/Filter/FlateDecode", &zlib(letters.as_bytes()));
+    let bytes = page("", "", content, &[]);
+    assert!(bytes.len() < 50_000);
+    only(&bytes, "Keep away", "more on the page");
+}
+
+#[test]
+fn code_printed_as_a_picture_is_read_and_measured() {
+    let code = qrcode::QrCode::new("26329A7").unwrap();
+    let side = code.width();
+    let grey: Vec<u8> = code.to_colors().iter().map(|c| if *c == qrcode::Color::Dark { 0 } else { 255 }).collect();
+    let entries = format!(
+        "/Type/XObject/Subtype/Image/Width {side}/Height {side}/ColorSpace/DeviceGray/BitsPerComponent 8/Filter/FlateDecode"
+    );
+    // 21 modules of 0.5 mm are 29.764 pt; the page is 100 x 50 mm.
+    let draw = |points: f64| {
+        let content = stream("", format!("q {points} 0 0 {points} 60 60 cm /X Do Q").as_bytes());
+        page("", "/XObject<</X 6 0 R>>", content, &[stream(&entries, &zlib(&grey))])
+    };
+    let mut plan = plan("");
+    plan.parts[0].rows[0].cells[0].block.items[0].content =
+        Content::Qr { payload: "26329A7".into(), module: Length::um(500) };
+    assert!(check(&draw(29.764), &plan).is_empty(), "{:#?}", check(&draw(29.764), &plan));
+    let small = check(&draw(29.0), &plan);
+    assert_eq!(small.len(), 1);
+    assert_eq!(small[0].found.as_deref(), Some("0.487 mm"));
+}
+
+#[test]
 fn too_many_pages_are_refused() {
     let kids = "3 0 R ".repeat(limits::MOST_PAGES + 1);
     let objects = [

@@ -141,6 +141,54 @@ fn height_counts_the_whole_matrix() {
     assert_eq!(messages(&simple(&narrow_only), "Keep away from children."), [""; 0]);
 }
 
+/// Findings of a net quantity in Helvetica-Bold (capitals .729 em, `o` .557 em) with this least height in micrometres.
+fn quantity(content: &str, text: &str, least: i64) -> Vec<String> {
+    let mut plan = plan(text);
+    let item = &mut plan.parts[0].rows[0].cells[0].block.items[0];
+    item.measure = Measure::NetQuantity;
+    item.least = Length::um(least);
+    check(&simple(content), &plan).into_iter().map(|f| f.message).collect()
+}
+
+#[test]
+fn net_quantity_in_capitals_is_measured_on_capitals() {
+    // 16 CFR 500.21(d). 9 pt is 3.175 mm: capitals 2.31 mm, `o` 1.77 mm.
+    let set = |text: &str| format!("BT /F 9 Tf 20 60 Td ({text}) Tj ET");
+    assert_eq!(quantity(&set("NET WT 9 OZ"), "NET WT 9 OZ", 2200), [""; 0]);
+    let mixed = quantity(&set("Net Wt 9 oz"), "Net Wt 9 oz", 2200);
+    assert!(mixed.len() == 1 && mixed[0].contains("too small"), "{mixed:?}");
+    assert_eq!(quantity(&set("Net Wt 9 oz"), "Net Wt 9 oz", 1700), [""; 0]);
+}
+
+#[test]
+fn si_symbol_is_measured_by_the_d_that_belongs_to_it() {
+    // 16 CFR 500.21(h): `g` beside capitals does not have to be as high as they are, but its `d` does.
+    let text = "NET WT 9 OZ \\(255 g\\)";
+    let set = format!("BT /F 9 Tf 20 60 Td ({text}) Tj ET");
+    assert_eq!(quantity(&set, "NET WT 9 OZ (255 g)", 2200), [""; 0]);
+    let small = "BT /F 9 Tf 20 60 Td (NET WT 9 OZ \\(255 ) Tj /F 7 Tf (g) Tj /F 9 Tf (\\)) Tj ET";
+    let found = quantity(small, "NET WT 9 OZ (255 g)", 2200);
+    assert!(found.len() == 1 && found[0].contains("`d` for SI symbols"), "{found:?}");
+}
+
+#[test]
+fn letters_of_si_symbols_are_never_under_a_sixteenth_of_an_inch() {
+    // 16 CFR 500.21(h). At 6.5 pt capitals are 1.67 mm, above 1/16 in, but `c` and `m` are 1.28 mm.
+    let set = |text: &str| format!("BT /F 6.5 Tf 20 60 Td ({text}) Tj ET");
+    let found = quantity(&set("10 IN \\(25.4 cm\\)"), "10 IN (25.4 cm)", 1588);
+    assert!(found.len() == 1 && found[0].contains("under 1/16 in"), "{found:?}");
+    assert_eq!(quantity(&set("9 OZ \\(255 g\\)"), "9 OZ (255 g)", 1588), [""; 0]);
+}
+
+#[test]
+fn letters_thrice_as_high_as_wide_are_found() {
+    // 16 CFR 500.21(e).
+    let set = |stretch: u8| format!("BT /F 9 Tf {stretch} Tz 20 60 Td (NET WT 9 OZ) Tj ET");
+    assert_eq!(quantity(&set(60), "NET WT 9 OZ", 2200), [""; 0]);
+    let found = quantity(&set(35), "NET WT 9 OZ", 2200);
+    assert!(found.len() == 1 && found[0].contains("3 times as high as wide"), "{found:?}");
+}
+
 #[test]
 fn trim_box_and_turned_page_set_the_origin() {
     let boxes = "/TrimBox[28.3465 28.3465 255.1185 113.3855]";

@@ -6,7 +6,7 @@ use super::outline::Area;
 use super::size::{Scale, em_for};
 use super::wording;
 use crate::find::Finding;
-use crate::font::{FaceId, face};
+use crate::font::{FaceId, Missing, face};
 use crate::plan::{self, Align, Content};
 use crate::unit::Length;
 use std::ops::Range;
@@ -42,7 +42,7 @@ impl Family {
 pub(super) struct Air {
     /// Between statements of a block, in percent of the em.
     pub statement: i64,
-    /// Between rows, in percent of the mean em of the two.
+    /// Between rows, in percent of the em of the two, the smaller counted three times.
     pub row: i64,
     /// Between rows, at least.
     pub least: Length,
@@ -55,10 +55,13 @@ pub(super) struct Air {
 impl Air {
     /// As a label is meant to look.
     pub const AMPLE: Self =
-        Self { statement: 22, row: 55, least: Length::um(1200), padding: Length::um(1500), cell: Length::um(2000) };
+        Self { statement: 22, row: 65, least: Length::um(1200), padding: Length::um(1500), cell: Length::um(2000) };
+    /// Closer, where there is no room for that.
+    pub const MIDDLE: Self =
+        Self { statement: 12, row: 42, least: Length::um(800), padding: Length::um(1200), cell: Length::um(1500) };
     /// The least that keeps things apart; used only where nothing else fits.
     pub const CLOSE: Self =
-        Self { statement: 0, row: 20, least: Length::um(500), padding: Length::um(1000), cell: Length::um(1000) };
+        Self { statement: 2, row: 24, least: Length::um(600), padding: Length::um(1000), cell: Length::um(1000) };
 }
 
 /// A statement, several in one paragraph, or a code.
@@ -81,11 +84,18 @@ pub(super) type Room<'a> = &'a mut dyn FnMut(Length, Length) -> Option<(Length, 
 /// A block in its place.
 pub(super) struct Laid {
     pub lines: Vec<Line>,
-    /// Piece, left, top.
-    pub codes: Vec<(usize, Length, Length)>,
+    pub codes: Vec<Spot>,
     /// Middle of the frame's line.
     pub frame: Option<Area>,
     pub bottom: Length,
+}
+
+/// A code with its quiet zone.
+pub(super) struct Spot {
+    pub piece: usize,
+    pub top: Length,
+    /// The stretch it may use.
+    pub room: (Length, Length),
 }
 
 /// A line of a paragraph.
@@ -121,8 +131,8 @@ impl<'p> Block<'p> {
             }
             let id = family.face(item.bold);
             let f = face(id);
-            if let Err(missing) = f.shape(text) {
-                findings.push(wording::missing_character(item, text, missing));
+            if let Some(missing) = text.chars().find(|c| !f.has(*c)) {
+                findings.push(wording::missing_character(item, text, Missing(missing)));
                 continue;
             }
             let apart = item.clear.is_some() || item.lowest_percent.is_some();
@@ -207,11 +217,11 @@ impl<'p> Block<'p> {
             y = match piece {
                 Piece::Code(code) => {
                     let size = code.size(scale);
-                    let (left, right) = inside(y, y + size).ok_or(Short::Height(size))?;
-                    if right - left < size {
-                        return Err(Short::Width(size - (right - left), "the code".into()));
+                    let room = inside(y, y + size).ok_or(Short::Height(size))?;
+                    if room.1 - room.0 < size {
+                        return Err(Short::Width(size - (room.1 - room.0), "the code".into()));
                     }
-                    laid.codes.push((n, left + (right - left - size) / 2, y));
+                    laid.codes.push(Spot { piece: n, top: y, room });
                     y + size
                 }
                 Piece::Words(words) => {
@@ -263,11 +273,15 @@ impl<'p> Block<'p> {
     }
 
     /// Breaks each paragraph anew into as many lines as it has, evenly.
-    pub fn even_out(&self, laid: &mut Laid, scale: Scale) {
+    pub fn even_out(&self, laid: &mut Laid, align: Align, scale: Scale) {
         for lines in laid.lines.chunk_by_mut(|a, b| a.piece == b.piece) {
             let Some(Piece::Words(words)) = lines.first().and_then(|l| self.pieces.get(l.piece)) else { continue };
             let rooms: Vec<_> = lines.iter().map(|l| l.room).collect();
-            if rooms.len() > 1 {
+            // A long paragraph on a straight edge fills its column, as long as its last line is no stump.
+            let fills = lines.len() > 3
+                && align != Align::Centre
+                && lines.last().is_some_and(|l| self.line_width(l, scale) * 3 >= l.room.1 - l.room.0);
+            if rooms.len() > 1 && !fills {
                 for (line, letters) in lines.iter_mut().zip(words.balanced(scale, &rooms)) {
                     line.letters = letters;
                 }
@@ -301,7 +315,7 @@ impl Opened {
         if words.is_empty() {
             return;
         }
-        // Each text was shaped before; a space, which joins them, is in every face.
+        // Each character was looked up before; a space, which joins them, is in every face.
         if let Ok(mut paragraph) = Paragraph::new(words) {
             paragraph.alert = done.alert;
             paragraph.most = done.most.unwrap_or(Scale::FLOOR);

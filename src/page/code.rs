@@ -39,6 +39,10 @@ impl Code {
     pub fn size(&self, scale: Scale) -> Length {
         self.module(scale) * (self.side + 2 * QUIET)
     }
+    /// Width of the quiet zone on one side.
+    pub fn quiet(&self, scale: Scale) -> Length {
+        self.module(scale) * QUIET
+    }
     /// The dark modules, one rectangle for each horizontal run, with the quiet zone's corner at `x`, `y`.
     pub fn path(&self, x: Length, y: Length, scale: Scale) -> Path {
         let module = self.module(scale);

@@ -36,15 +36,16 @@ pub(super) fn draw(ready: &Ready, head: Stack, foot: Stack, scales: &[Scale]) ->
     let mut drawn = Drawn { marks: Vec::new(), reserved: Vec::new() };
     let rows = ready.head.iter().zip(head.rows).chain(ready.foot.iter().zip(foot.rows));
     for (row, mut laid) in rows {
+        let centred = ready.outline.is_circle() && row.cells.len() == 1;
+        let align = |cell: &Cell| if centred { Align::Centre } else { cell.align };
         for (cell, laid) in row.cells.iter().zip(&mut laid) {
-            cell.block.even_out(laid, scales[cell.number]);
+            cell.block.even_out(laid, align(cell), scales[cell.number]);
         }
         if ready.outline.is_circle() {
             gather(row, &mut laid, ready.outline, scales);
         }
         for (cell, laid) in row.cells.iter().zip(&laid) {
-            let align = if ready.outline.is_circle() && row.cells.len() == 1 { Align::Centre } else { cell.align };
-            drawn.cell(cell, laid, align, scales[cell.number]);
+            drawn.cell(cell, laid, align(cell), scales[cell.number], ready.outline);
         }
     }
     drawn.marks.sort_by_key(|m| match &m.placed {
@@ -71,13 +72,8 @@ fn gather(row: &Row, laid: &mut [Laid], outline: Outline, scales: &[Scale]) {
         return;
     }
     // The stretch each cell has, the stretch it needs, and the gaps between.
-    let stretch = |cell: &Cell, l: &Laid| {
-        l.lines.first().map(|l| l.room).or_else(|| {
-            let (_, left, _) = l.codes.first()?;
-            Some((*left, *left + cell.block.code_width(scales[cell.number])))
-        })
-    };
-    let has: Vec<_> = row.cells.iter().zip(&*laid).map(|(c, l)| stretch(c, l)).collect();
+    let stretch = |l: &Laid| l.lines.first().map(|l| l.room).or(l.codes.first().map(|c| c.room));
+    let has: Vec<_> = laid.iter().map(stretch).collect();
     let Some(has) = has.into_iter().collect::<Option<Vec<(Length, Length)>>>() else { return };
     if laid.iter().any(|l| l.frame.is_some()) {
         return;
@@ -92,27 +88,36 @@ fn gather(row: &Row, laid: &mut [Laid], outline: Outline, scales: &[Scale]) {
             line.room = room;
         }
         for code in &mut laid.codes {
-            code.1 = room.0 + (room.1 - room.0 - (has[n].1 - has[n].0 - (code.1 - has[n].0) * 2)) / 2;
+            code.room = room;
         }
         left = room.1 + gaps.get(n).copied().unwrap_or(Length::ZERO);
     }
 }
 
 impl Drawn {
-    fn cell(&mut self, cell: &Cell, laid: &Laid, align: Align, scale: Scale) {
+    fn cell(&mut self, cell: &Cell, laid: &Laid, align: Align, scale: Scale, outline: Outline) {
         if let Some(area) = laid.frame {
             let paint = Paint::Stroke(Ink::Black, FRAME);
             let path = Path { rings: vec![rounded(area, ROUND)], paint };
             self.marks.push(Mark { placed: Placed::Path(path), owner: (cell.number, None) });
         }
-        for (n, left, top) in &laid.codes {
-            if let Some(Piece::Code(code)) = cell.block.pieces.get(*n) {
-                let owner = (cell.number, Some(*n));
-                let size = code.size(scale);
-                self.marks.push(Mark { placed: Placed::Path(code.path(*left, *top, scale)), owner });
-                let area = Area { left: *left, top: *top, right: *left + size, bottom: *top + size };
-                self.reserved.push(Reserved { area, owner });
+        for spot in &laid.codes {
+            let Some(Piece::Code(code)) = cell.block.pieces.get(spot.piece) else { continue };
+            let owner = (cell.number, Some(spot.piece));
+            let size = code.size(scale);
+            let (top, bottom) = (spot.top, spot.top + size);
+            let mut left = start(align, spot.room, size);
+            // At the edge of the part the margin, where nothing is printed, serves as quiet zone, so that the modules stand
+            // flush with the text.
+            let over = if laid.frame.is_some() { Length::ZERO } else { code.quiet(scale).min(outline.margin()) };
+            match (align, outline.chord(top, bottom)) {
+                (Align::Left, Some((edge, _))) if edge == left => left = left - over,
+                (Align::Right, Some((_, edge))) if edge == left + size => left = left + over,
+                _ => {}
             }
+            self.marks.push(Mark { placed: Placed::Path(code.path(left, top, scale)), owner });
+            let area = Area { left, top, right: left + size, bottom };
+            self.reserved.push(Reserved { area, owner });
         }
         for line in &laid.lines {
             let Some(Piece::Words(words)) = cell.block.pieces.get(line.piece) else { continue };

@@ -45,6 +45,9 @@ impl Outline {
         let (w, h) = (self.shape.width(), self.shape.height());
         w > self.margin * 2 && h > self.margin * 2 && w.max(h) <= Length::mm(3000)
     }
+    pub fn margin(self) -> Length {
+        self.margin
+    }
     pub fn top(self) -> Length {
         self.margin + self.strip()
     }

@@ -12,6 +12,9 @@ use crate::find::Finding;
 use crate::plan::{Align, Part, Shape};
 use crate::unit::Length;
 
+/// How far type grows at the foot of a circle: a little, so that it does not stand on its legal limit.
+const IN_A_SEGMENT: Scale = Scale(68);
+
 /// A part shaped in one family.
 pub(super) struct Ready<'p> {
     pub part: &'p Part,
@@ -43,12 +46,15 @@ pub(super) struct Manner<'a> {
     pub extra: i64,
     /// Stand in the middle, not just anywhere.
     pub compose: bool,
+    /// In a circle: where rows began at nearly the same sizes, so that only the heights round it are tried.
+    pub near: Option<Length>,
 }
 
 /// Rows in their places.
 pub(super) struct Stack {
     /// For each row its blocks, in the order of cells.
     pub rows: Vec<Vec<Laid>>,
+    /// Highest ink, or where it might be in an empty stack.
     pub top: Length,
     bottom: Length,
 }
@@ -79,6 +85,10 @@ impl<'p> Ready<'p> {
                 continue;
             }
             let low = row.at_foot || cells.iter().any(|c| c.block.lowest().is_some());
+            if low && matches!(part.shape, Shape::Circle { .. }) {
+                // Larger type would need a longer chord and climb away from the foot.
+                cells.iter_mut().for_each(|c| c.block.most = c.block.most.min(IN_A_SEGMENT));
+            }
             if low { &mut foot } else { &mut head }.push(Row { cells });
         }
         if findings.is_empty() {
@@ -100,14 +110,13 @@ impl<'p> Ready<'p> {
     }
 
     /// How far each block may grow by itself beyond `scales`: on the panel with the name as far as its plan says, elsewhere
-    /// by a quarter; what stands low in a circle not at all, or it would climb.
+    /// by a quarter.
     pub fn growth(&self, scales: &[Scale]) -> Vec<(usize, Scale)> {
         let cell = |c: &Cell| {
             let most = if self.part.principal { c.block.most } else { c.block.most.min(scales[c.number].times(5, 4)) };
             (c.number, most)
         };
-        let foot = self.foot.iter().filter(|_| !self.outline.is_circle());
-        self.head.iter().chain(foot).flat_map(|r| &r.cells).map(cell).collect()
+        self.head.iter().chain(&self.foot).flat_map(|r| &r.cells).map(cell).collect()
     }
 
     /// Places all rows: those at the head, those at the foot.
@@ -213,8 +222,14 @@ impl<'p> Ready<'p> {
                 None
             }
         };
-        for n in 0..48 {
-            try_at(top + (limit - top).times_ratio(n, 64), &mut best);
+        let step = (limit - top) / 64;
+        let starts: Vec<Length> = match how.near {
+            // Larger rows begin higher: down from a little above.
+            Some(near) => (-2..=8).map(|n| (near - step * n).max(top)).collect(),
+            None => (0..=32).map(|n| top + step * n).collect(),
+        };
+        for y in starts {
+            try_at(y, &mut best);
             if best.is_some() && !how.compose {
                 break;
             }
@@ -297,7 +312,12 @@ impl Field {
             None => cell.block.code_width(scale(cell)),
         };
         let side = |cell: &Cell| cell.block.clearance(scale(cell)).1;
-        let gaps: Vec<Length> = row.cells.windows(2).map(|w| how.air.cell.max(side(&w[0])).max(side(&w[1]))).collect();
+        let between = |pair: &[Cell]| {
+            // A code brings its own quiet zone.
+            let plain = if pair.iter().any(|c| c.block.only_code()) { how.air.cell / 4 } else { how.air.cell };
+            plain.max(side(&pair[0])).max(side(&pair[1]))
+        };
+        let gaps: Vec<Length> = row.cells.windows(2).map(between).collect();
         let taken = row.cells.iter().map(own).sum::<Length>() + gaps.iter().copied().sum::<Length>();
         let sharing = i64::try_from(row.cells.iter().filter(|c| shared(c)).count()).unwrap_or(0);
         let free = room.1 - room.0 - taken;
@@ -334,8 +354,8 @@ fn gap(above: &Row, below: &Row, how: Manner) -> Length {
         all.max().unwrap_or(Length::ZERO)
     };
     let (a, b) = (largest(above), largest(below));
-    let plain = (a + b).times_ratio(how.air.row, 200).max(how.air.least);
-    let more = a.max(b).max(Length::um(2500)).times_ratio(how.extra, 16);
+    let plain = (a.max(b) + a.min(b) * 3).times_ratio(how.air.row, 400).max(how.air.least);
+    let more = a.max(b).clamp(Length::um(2500), Length::mm(6)).times_ratio(how.extra, 20);
     (plain + more).max(clear(above)).max(clear(below))
 }
 
@@ -346,7 +366,7 @@ impl Laid {
             line.baseline = line.baseline + by;
         }
         for code in &mut self.codes {
-            code.2 = code.2 + by;
+            code.top = code.top + by;
         }
         if let Some(f) = self.frame {
             self.frame = Some(Area { top: f.top + by, bottom: f.bottom + by, ..f });

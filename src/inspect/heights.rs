@@ -197,9 +197,16 @@ fn net_quantity(page: &SeenPage, found: &Found) -> Vec<Measured> {
             out.extend(if lower { group.ascender() } else { group.capital() });
         }
     }
-    // Figures carry the declaration; of a fraction written with a stroke each part may be smaller (500.21(f)).
-    let figures = found.words.iter().filter(|w| !w.iter().any(|&n| ["/", "\u{2044}"].contains(&&*page.glyphs[n].text)));
-    out.extend(groups(page, figures.flatten().copied()).iter().filter_map(|g| g.own(FIGURES)));
+    // Figures carry the declaration; each part of a fraction must be half as high (500.21(f)).
+    let stroke = |w: &&Vec<usize>| w.iter().any(|&n| ["/", "\u{2044}"].contains(&&*page.glyphs[n].text));
+    let (fractions, whole): (Vec<_>, Vec<_>) = found.words.iter().partition(stroke);
+    let figures = |words: Vec<&Vec<usize>>| groups(page, words.into_iter().flatten().copied());
+    out.extend(figures(whole).iter().filter_map(|g| g.own(FIGURES)));
+    out.extend(figures(fractions).iter().filter_map(|g| g.own(FIGURES)).map(|m| Measured {
+        letter: format!("{} of a fraction, which counts double", m.letter),
+        height: m.height * 2.0,
+        ..m
+    }));
     out
 }
 

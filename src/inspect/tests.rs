@@ -181,6 +181,15 @@ fn letters_of_si_symbols_are_never_under_a_sixteenth_of_an_inch() {
 }
 
 #[test]
+fn parts_of_a_fraction_are_half_as_high_as_the_rest() {
+    // 16 CFR 500.21(f). Figures of 9 pt are 2.27 mm, those of 5 pt 1.26 mm, of 4 pt 1.01 mm.
+    let set = |size: u8| format!("BT /F 9 Tf 20 60 Td (NET WT 9) Tj /F {size} Tf ( 1/2) Tj /F 9 Tf ( OZ) Tj ET");
+    assert_eq!(quantity(&set(5), "NET WT 9 1/2 OZ", 2200), [""; 0]);
+    let found = quantity(&set(4), "NET WT 9 1/2 OZ", 2200);
+    assert!(found.len() == 1 && found[0].contains("fraction"), "{found:?}");
+}
+
+#[test]
 fn letters_thrice_as_high_as_wide_are_found() {
     // 16 CFR 500.21(e).
     let set = |stretch: u8| format!("BT /F 9 Tf {stretch} Tz 20 60 Td (NET WT 9 OZ) Tj ET");

@@ -2,6 +2,11 @@
 //!
 //! After `require`, before `page`; `inspect` reads a finished PDF against the same [`Plan`].
 
+mod make;
+pub mod template;
+
+pub use make::of;
+
 use crate::trade::{BlockName, Lang, Market, Measure, Severity};
 use crate::unit::Length;
 use serde::Serialize;

@@ -1,7 +1,13 @@
 //! What this product needs in this market on this date; after `law` and `product`, before `plan`.
 
+mod checks;
+mod facts;
+mod figures;
+mod needs;
 mod net;
 mod panel;
 
+pub use figures::{BurnTime, Figures, Net};
+pub use needs::{MARKETS, Needs, Requirement, facts_of, on};
 pub use net::{NetMass, length};
 pub use panel::{Panel, of as panel_of, of_package as panel_of_package};

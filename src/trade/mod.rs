@@ -2,8 +2,6 @@
 //!
 //! No dependencies, so that every room (and `build.rs`, which reads the rules) uses the same words.
 
-use std::fmt;
-
 /// Makes an enum with one spelling per value, `ALL`, `word()`, `from_word()`, `Display` and `Serialize`.
 macro_rules! words {
     ($(#[$meta:meta])* $name:ident { $($(#[$vmeta:meta])* $value:ident = $word:literal),+ $(,)? }) => {
@@ -20,8 +18,8 @@ macro_rules! words {
             #[must_use]
             pub fn from_word(word: &str) -> Option<Self> { Self::ALL.iter().copied().find(|v| v.word() == word) }
         }
-        impl fmt::Display for $name {
-            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result { f.write_str(self.word()) }
+        impl std::fmt::Display for $name {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result { f.write_str(self.word()) }
         }
         impl serde::Serialize for $name {
             fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> { s.serialize_str(self.word()) }
@@ -37,6 +35,8 @@ macro_rules! words {
         }
     };
 }
+
+pub(crate) use words;
 
 words! {
     /// Where a label is for.

@@ -14,6 +14,16 @@ impl Hours {
     pub const fn h(hours: i64) -> Self {
         Self(hours * 3600)
     }
+    /// Whole seconds, the unit it is held in.
+    #[must_use]
+    pub const fn seconds(seconds: i64) -> Self {
+        Self(seconds)
+    }
+    /// In seconds, the unit it is held in.
+    #[must_use]
+    pub const fn to_seconds(self) -> i64 {
+        self.0
+    }
     /// In hours, for statistics.
     #[must_use]
     #[expect(clippy::cast_precision_loss, reason = "statistics")]

@@ -1,0 +1,199 @@
+//! Files of the maker's: reading with limits, finding the workshop, writing whole or not at all.
+
+use super::Stop;
+use crate::find::{Finding, Source};
+use crate::product::{Fetched, Shelf, Shelves};
+use crate::yaml::{MOST_BYTES, too_large};
+use std::fs;
+use std::io::{ErrorKind, Read, Write};
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+/// Reads a YAML text: at most [`MOST_BYTES`], UTF-8.
+///
+/// # Errors
+/// [`Stop::Input`] when there is no such file, it is too large or not UTF-8; [`Stop::Machine`] when it cannot be read.
+pub fn read(path: &Path) -> Result<Arc<Source>, Stop> {
+    let name = path.display().to_string();
+    let trouble = |e: &std::io::Error| match e.kind() {
+        ErrorKind::NotFound => Stop::input(no_such_file(path)),
+        ErrorKind::IsADirectory => {
+            Stop::input(Finding::input("file/is-a-folder", format!("`{name}` is a folder"), "name the file in it"))
+        }
+        _ => Stop::Machine(format!("`{name}` cannot be read: {e}")),
+    };
+    let meta = fs::metadata(path).map_err(|e| trouble(&e))?;
+    if meta.is_dir() {
+        return Err(Stop::input(Finding::input(
+            "file/is-a-folder",
+            format!("`{name}` is a folder"),
+            "name the YAML file in it",
+        )));
+    }
+    if meta.len() > MOST_BYTES as u64 {
+        return Err(Stop::input(too_large(&name, meta.len())));
+    }
+    let mut bytes = Vec::new();
+    // The limit holds for pipes and devices too, whose length says nothing.
+    let file = fs::File::open(path).map_err(|e| trouble(&e))?;
+    file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|e| trouble(&e))?;
+    if bytes.len() > MOST_BYTES {
+        return Err(Stop::input(too_large(&name, bytes.len() as u64)));
+    }
+    text(&name, &bytes).map(Arc::new).map_err(Stop::input)
+}
+
+/// Bytes as UTF-8 text, without a byte-order mark.
+fn text(name: &str, bytes: &[u8]) -> Result<Source, Finding> {
+    let wrong = |message: String| {
+        Err(Finding::input("file/not-utf-8", message, "save the file as UTF-8 text in your editor and try again"))
+    };
+    if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
+        return wrong(format!("`{name}` is saved as UTF-16"));
+    }
+    let bytes = bytes.strip_prefix(&[0xEF, 0xBB, 0xBF]).unwrap_or(bytes);
+    if bytes.contains(&0) {
+        return wrong(format!("`{name}` is not a text file"));
+    }
+    match std::str::from_utf8(bytes) {
+        Ok(text) => Ok(Source { name: name.to_owned(), text: text.to_owned() }),
+        Err(e) => {
+            let line = bytes[..e.valid_up_to()].iter().filter(|b| **b == b'\n').count() + 1;
+            wrong(format!("`{name}` is not UTF-8 text: line {line} has a character saved in another encoding"))
+        }
+    }
+}
+
+fn no_such_file(path: &Path) -> Finding {
+    let name = path.display();
+    let there = path.parent().map(|p| if p.as_os_str().is_empty() { Path::new(".") } else { p });
+    let names = there.map(yaml_names).unwrap_or_default();
+    let words: Vec<&str> = names.iter().map(String::as_str).collect();
+    let wanted = path.file_stem().and_then(|s| s.to_str()).unwrap_or("");
+    let cure = match crate::find::nearest(wanted, &words) {
+        Some(near) => format!("did you mean `{}`?", path.with_file_name(format!("{near}.yaml")).display()),
+        None if names.is_empty() => {
+            "name a product file, for example `products/low-tide.yaml`; `waxbill new FOLDER` makes some".to_owned()
+        }
+        None => format!("there are `{}`", names.join(".yaml`, `") + ".yaml"),
+    };
+    Finding::input("file/not-found", format!("there is no file `{name}`"), cure)
+}
+
+/// Names, without ending, of the YAML files in a folder, sorted.
+fn yaml_names(folder: &Path) -> Vec<String> {
+    let mut names: Vec<String> = fs::read_dir(folder)
+        .into_iter()
+        .flatten()
+        .flatten()
+        .filter_map(|e| {
+            let path = e.path();
+            path.extension()
+                .is_some_and(|x| x == "yaml")
+                .then(|| path.file_stem()?.to_str().map(str::to_owned))
+                .flatten()
+        })
+        .take(500)
+        .collect();
+    names.sort();
+    names
+}
+
+/// The workshop a product lies in.
+#[derive(Debug, Clone)]
+pub struct Workshop {
+    /// Its folder, if the product lies in one.
+    pub root: Option<PathBuf>,
+}
+
+impl Workshop {
+    /// Looks for `workshop.yaml` beside the file and in the folders above it.
+    #[must_use]
+    pub fn around(product: &Path) -> Self {
+        let folder = product.parent().map(Path::to_path_buf).unwrap_or_default();
+        let full = fs::canonicalize(if folder.as_os_str().is_empty() { Path::new(".") } else { &folder })
+            .unwrap_or(folder.clone());
+        let root = full.ancestors().take(20).find(|f| f.join("workshop.yaml").is_file()).map(|found| {
+            // The folder as the user would type it: the path given, shortened by as many steps.
+            let up = full.components().count() - found.components().count();
+            let mut typed = folder.clone();
+            for _ in 0..up {
+                if typed.as_os_str().is_empty() || !typed.pop() {
+                    return found.to_path_buf();
+                }
+            }
+            if typed.as_os_str().is_empty() { PathBuf::from(".") } else { typed }
+        });
+        Self { root }
+    }
+}
+
+impl Shelves for Workshop {
+    fn fetch(&self, shelf: Shelf, name: &str) -> Fetched {
+        let Some(root) = &self.root else { return Fetched::Missing(Vec::new()) };
+        let folder = root.join(shelf.folder());
+        let plain = !name.is_empty() && name.len() < 100 && !name.starts_with('.') && !name.contains(['/', '\\', ':']);
+        let path = folder.join(format!("{name}.yaml"));
+        if !plain || !path.is_file() {
+            return Fetched::Missing(yaml_names(&folder));
+        }
+        match read(&path) {
+            Ok(source) => Fetched::Found(source),
+            Err(stop) => Fetched::Failed(stop.into_finding()),
+        }
+    }
+
+    fn workshop(&self) -> Option<Result<Arc<Source>, Finding>> {
+        let root = self.root.as_ref()?;
+        Some(read(&root.join("workshop.yaml")).map_err(Stop::into_finding))
+    }
+}
+
+/// Writes a file whole or not at all: into a temporary file beside it, flushed to the disk, then renamed.
+///
+/// # Errors
+/// [`Stop::Machine`] with the path and what the system said.
+pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Stop> {
+    let failed = |e: &dyn std::fmt::Display| Stop::Machine(format!("`{}` cannot be written: {e}", path.display()));
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if path.is_dir() {
+        return Err(failed(&"it is a folder"));
+    }
+    let mut file = tempfile::Builder::new().prefix(".waxbill-").tempfile_in(folder).map_err(|e| failed(&e))?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|e| failed(&e))?;
+    readable_by_all(file.as_file());
+    file.persist(path).map_err(|e| failed(&e.error))?;
+    sync_folder(folder);
+    Ok(())
+}
+
+/// Temporary files are private; a label is not.
+fn readable_by_all(file: &fs::File) {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let _ = file.set_permissions(fs::Permissions::from_mode(0o644));
+    }
+    #[cfg(not(unix))]
+    let _ = file;
+}
+
+/// Makes a rename in this folder last through a power cut, where the system can.
+pub fn sync_folder(folder: &Path) {
+    if let Ok(handle) = fs::File::open(folder) {
+        let _ = handle.sync_all();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn other_encodings_are_named() {
+        assert!(text("a", &[0xFF, 0xFE, 0x61, 0]).unwrap_err().message.contains("UTF-16"));
+        assert!(text("a", b"a: 1\nb: \xE9\n").unwrap_err().message.contains("line 2"));
+        assert!(text("a", b"\0\0").unwrap_err().message.contains("not a text file"));
+        assert_eq!(text("a", b"\xEF\xBB\xBFa: 1").unwrap().text, "a: 1");
+    }
+}

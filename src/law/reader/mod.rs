@@ -1,0 +1,198 @@
+//! Turns the folder `rules` into checked rows; used by `build.rs` (the built-in rules) and at run time by `law`.
+//!
+//! Takes texts, never paths. Every fault names file, line and column, and one run shows as many as possible.
+
+mod check;
+mod fact;
+mod row;
+mod rule;
+mod table;
+mod text;
+
+pub use fact::{Fact, Facts};
+pub use rule::{Citation, Day, Height, Rule};
+pub use table::{AreaUnit, BandRow, Factor, HeightTable, Limit};
+pub use text::{Kind as SourceKind, PLACEHOLDERS, Source, Wording, fill, placeholders};
+
+use crate::trade::{Evidence, Lang};
+use crate::unit::{Area, Length};
+use std::fmt;
+
+/// What is wrong in a rule file, and where.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Fault {
+    /// As `rules/us/identity.yaml`.
+    pub file: String,
+    /// From 1; 0 where the whole file is meant.
+    pub line: u64,
+    /// From 1, in characters; 0 where the whole line is meant.
+    pub column: u64,
+    /// Lower case, no full stop, values in backticks; says what would be right.
+    pub message: String,
+}
+
+impl fmt::Display for Fault {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (self.line, self.column) {
+            (0, _) => write!(f, "{}: {}", self.file, self.message),
+            (line, 0) => write!(f, "{}:{line}: {}", self.file, self.message),
+            (line, column) => write!(f, "{}:{line}:{column}: {}", self.file, self.message),
+        }
+    }
+}
+
+/// All rows of one folder of rules.
+#[derive(Debug, Clone, Copy)]
+pub struct Book {
+    /// Sorted by id.
+    pub rules: &'static [Rule],
+    /// Sorted by key.
+    pub sources: &'static [Source],
+    /// Sorted by language, then key.
+    pub wording: &'static [Wording],
+    /// Sorted by name.
+    pub tables: &'static [HeightTable],
+    /// In the order of their file.
+    pub factors: &'static [Factor],
+}
+
+/// A least height with the line of the table it was taken from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Band {
+    /// Letters are at least this high.
+    pub least: Length,
+    /// The panel is larger than this; `None` in the first line.
+    pub over: Option<Limit>,
+    /// The panel is at most this large; `None` in the last line.
+    pub up_to: Option<Limit>,
+    /// Key of the source.
+    pub source: &'static str,
+    /// Place in it.
+    pub clause: &'static str,
+    /// How the line is known.
+    pub seen: Evidence,
+}
+
+impl Book {
+    /// The rule with this id.
+    #[must_use]
+    pub fn rule(&self, id: &str) -> Option<&'static Rule> {
+        self.rules.iter().find(|r| r.id == id)
+    }
+    /// The source with this key.
+    #[must_use]
+    pub fn source(&self, key: &str) -> Option<&'static Source> {
+        self.sources.iter().find(|s| s.key == key)
+    }
+    /// The words of a statement.
+    #[must_use]
+    pub fn wording(&self, lang: Lang, key: &str) -> Option<&'static Wording> {
+        self.wording.iter().find(|w| w.lang == lang && w.key == key)
+    }
+    /// The factor by which a figure in `from` becomes one in `to`.
+    #[must_use]
+    pub fn factor(&self, from: &str, to: &str) -> Option<&'static Factor> {
+        self.factors.iter().find(|f| f.from == from && f.to == to)
+    }
+    /// The least height for a panel of this area; `table` as in a rule: `us-panel-height` or `us-panel-height/raised`.
+    #[must_use]
+    pub fn height_band(&self, table: &str, area: Area) -> Option<Band> {
+        let (table, column) = self.height_column(table)?;
+        let row = table.rows.iter().find(|row| row.up_to.is_none_or(|up_to| area <= up_to.area()))?;
+        let (over, up_to, source, clause, seen) = (row.over, row.up_to, row.source, row.clause, row.seen);
+        row.least.get(column).map(|least| Band { least: *least, over, up_to, source, clause, seen })
+    }
+    fn height_column(&self, name: &str) -> Option<(&'static HeightTable, usize)> {
+        let (name, column) = name.split_once('/').map_or((name, None), |(name, column)| (name, Some(column)));
+        let table = self.tables.iter().find(|t| t.name == name)?;
+        let at = column.map_or(Some(0), |column| table.columns.iter().position(|c| *c == column))?;
+        Some((table, at))
+    }
+}
+
+/// Reads a whole folder given as pairs of path and text; a path looks like `us/identity.yaml`.
+///
+/// # Errors
+/// All faults found, sorted by file and line.
+pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
+    let mut faults = Vec::new();
+    let (mut rules, mut sources, mut wording, mut tables, mut factors) = (vec![], vec![], vec![], vec![], vec![]);
+    for (path, text) in files.iter().filter(|(path, _)| path == "sources.yaml") {
+        sources.extend(gather(text::sources(path, text), &mut faults));
+    }
+    sources.sort_by_key(|s: &Source| s.key);
+    for (path, text) in files {
+        let yaml = path.strip_suffix(".yaml");
+        if let Some(lang) = yaml.and_then(|p| p.strip_prefix("wording/")) {
+            match Lang::from_word(lang) {
+                Some(lang) => wording.extend(gather(text::wording(path, lang, text), &mut faults)),
+                None => faults.push(whole(path, "the name of a wording file is a language such as `en`")),
+            }
+        } else if let Some(name) = path.strip_prefix("tables/").and_then(|p| p.strip_suffix(".csv")) {
+            if name.ends_with("conversion") {
+                factors.extend(gather(table::factors(path, text), &mut faults));
+            } else {
+                tables.extend(gather(table::heights(path, name, text).map(|t| vec![t]), &mut faults));
+            }
+        } else if let Some(id) = yaml.filter(|id| id.contains('/')) {
+            rules.extend(gather(row::read(id, text, &sources).map(|r| vec![r]), &mut faults));
+        } else if !matches!(path.as_str(), "sources.yaml" | "TEMPLATE.yaml" | "HOWTO.md") {
+            faults.push(whole(path, "is no place for a rule: use a folder such as `us`, `tables` or `wording`"));
+        }
+    }
+    rules.sort_by_key(|r: &Rule| r.id);
+    wording.sort_by_key(|w: &Wording| (w.lang, w.key));
+    tables.sort_by_key(|t: &HeightTable| t.name);
+    let book = Book {
+        rules: rules.leak(),
+        sources: sources.leak(),
+        wording: wording.leak(),
+        tables: tables.leak(),
+        factors: factors.leak(),
+    };
+    // Faults between files would only repeat what a file that cannot be read already tells.
+    if faults.is_empty() {
+        faults = check::across(&book);
+    }
+    faults.sort();
+    if faults.is_empty() { Ok(book) } else { Err(faults) }
+}
+
+fn gather<T>(read: Result<Vec<T>, Vec<Fault>>, faults: &mut Vec<Fault>) -> Vec<T> {
+    read.unwrap_or_else(|wrong| {
+        faults.extend(wrong);
+        Vec::new()
+    })
+}
+
+/// The path as a person sees it.
+fn shown(path: &str) -> String {
+    format!("rules/{path}")
+}
+
+fn whole(path: &str, message: impl Into<String>) -> Fault {
+    Fault { file: shown(path), line: 0, column: 0, message: message.into() }
+}
+
+fn at<T>(path: &str, place: &serde_yaml::Spanned<T>, message: impl Into<String>) -> Fault {
+    let start = place.referenced;
+    Fault { file: shown(path), line: start.line(), column: start.column(), message: message.into() }
+}
+
+/// One fault from the YAML reader, without its excerpt: the place stands in front anyway.
+fn yaml(path: &str, error: &serde_yaml::Error) -> Fault {
+    let place = error.location();
+    let text = error.without_snippet().to_string();
+    let message = text.split(" at line ").next().unwrap_or(&text).lines().next().unwrap_or_default();
+    Fault {
+        file: shown(path),
+        line: place.map_or(0, |p| p.line()),
+        column: place.map_or(0, |p| p.column()),
+        message: message.to_owned(),
+    }
+}
+
+/// Makes a text live as long as the program: rows read at run time look like built-in ones.
+fn keep(text: String) -> &'static str {
+    text.leak()
+}

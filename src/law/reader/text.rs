@@ -1,0 +1,217 @@
+//! Sources (`sources.yaml`) and words for labels (`wording/<lang>.yaml`); read before the rows that name them.
+
+use super::{Day, Fault, at, keep, yaml};
+use crate::trade::{Evidence, Lang, words};
+use serde::Deserialize;
+use serde_yaml::Spanned;
+use std::collections::BTreeMap;
+
+words! {
+    /// What a source is.
+    Kind {
+        /// Binding text.
+        Law = "law",
+        /// A voluntary standard.
+        Standard = "standard",
+        /// Published by a regulator or an official body without being law.
+        Guidance = "guidance",
+        /// Usage of the trade, or this program's own choice.
+        Practice = "practice",
+    }
+}
+
+/// Where rules come from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Source {
+    /// As named in rows.
+    pub key: &'static str,
+    /// In full.
+    pub title: &'static str,
+    /// What stands before the clause in a citation: `16 CFR`.
+    pub short: &'static str,
+    /// What it is.
+    pub kind: Kind,
+    /// Edition or date of consolidation.
+    pub edition: &'static str,
+    /// When its own text was read; `None` where only others' words about it were read.
+    pub read: Option<Day>,
+    /// Whether the text is free to read.
+    pub free: bool,
+}
+
+/// Words for one statement in one language.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wording {
+    /// Language.
+    pub lang: Lang,
+    /// Key of the statement, as in `needs`.
+    pub key: &'static str,
+    /// The words, with `{placeholders}`.
+    pub text: &'static str,
+    /// The law fixes the words: a template may not change them.
+    pub fixed: bool,
+    /// The safety alert symbol stands immediately before.
+    pub alert_symbol: bool,
+    /// Other words that count as the same statement when a label is read.
+    pub accept: &'static [&'static str],
+    /// How the words are known; `policy` for our own.
+    pub seen: Evidence,
+    /// Remark for `explain`; may be empty.
+    pub note: &'static str,
+    /// Line in its file: statements stand on a label in the order of the wording.
+    pub line: u64,
+}
+
+/// Every placeholder a text may hold, and what stands in its place.
+pub const PLACEHOLDERS: &[(&str, &str)] = &[
+    ("product name", "the maker's name of the product"),
+    ("identity", "what it is, such as `Scented candle`"),
+    ("net quantity", "both figures, such as `9 oz (255 g)`"),
+    ("count", "how many of what, such as `12 tea lights`"),
+    ("height", "height of a pillar in both units"),
+    ("diameter", "diameter of a pillar in both units"),
+    ("length", "length of a taper in both units"),
+    ("maker name", "who is answerable for it"),
+    ("maker address", "place of business"),
+    ("phone", "telephone number of the maker"),
+    ("trim", "length to trim the wick to"),
+    ("session", "longest time to burn at once"),
+    ("cool", "time to cool before relighting"),
+    ("first burn", "time of the first burn"),
+    ("stop", "height of wax at which to stop"),
+    ("distance", "distance between lit candles"),
+    ("burn hours", "the burn time that may be claimed"),
+    ("lot", "lot code"),
+    ("code", "what the code for telephones holds"),
+    ("cancer chemical", "chemical listed in California for cancer"),
+    ("reproductive chemical", "chemical listed in California for reproductive harm"),
+];
+
+/// The placeholders of a text, in order.
+///
+/// ```
+/// let found: Vec<_> = waxbill::law::placeholders("Trim wick to {trim} before lighting.").collect();
+/// assert_eq!(found, ["trim"]);
+/// ```
+pub fn placeholders(text: &str) -> impl Iterator<Item = &str> {
+    text.split('{').skip(1).map(|rest| rest.split_once('}').map_or(rest, |(name, _)| name))
+}
+
+/// The text with each placeholder replaced.
+///
+/// # Errors
+/// The name of the first placeholder for which `value` has nothing.
+pub fn fill(text: &str, value: impl Fn(&str) -> Option<String>) -> Result<String, &str> {
+    let mut pieces = text.split('{');
+    let mut out = pieces.next().unwrap_or_default().to_owned();
+    for piece in pieces {
+        let (name, rest) = piece.split_once('}').unwrap_or((piece, ""));
+        out += &value(name).ok_or(name)?;
+        out += rest;
+    }
+    Ok(out)
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawSource {
+    title: Spanned<String>,
+    short: String,
+    kind: Kind,
+    edition: String,
+    read: Option<Spanned<String>>,
+    access: Access,
+}
+
+words! {
+    /// Whether a text costs money.
+    Access {
+        /// Anybody can read it.
+        Free = "free",
+        /// It is sold.
+        Paid = "paid",
+    }
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawWording {
+    text: Spanned<String>,
+    #[serde(default)]
+    fixed: bool,
+    #[serde(default, rename = "alert symbol")]
+    alert_symbol: bool,
+    #[serde(default)]
+    accept: Vec<Spanned<String>>,
+    seen: Option<Evidence>,
+    #[serde(default)]
+    note: String,
+}
+
+pub(super) fn sources(path: &str, text: &str) -> Result<Vec<Source>, Vec<Fault>> {
+    let raw: BTreeMap<String, RawSource> = serde_yaml::from_str(text).map_err(|e| vec![yaml(path, &e)])?;
+    let (mut out, mut faults) = (Vec::new(), Vec::new());
+    for (key, raw) in raw {
+        if raw.title.value.trim().is_empty() {
+            faults.push(at(path, &raw.title, format!("source `{key}` has no title")));
+        }
+        let read = raw.read.and_then(|day| {
+            let read = Day::parse(&day.value);
+            if read.is_none() {
+                faults.push(at(path, &day, format!("`{}` is not a day: write it as `2026-11-25`", day.value)));
+            }
+            read
+        });
+        out.push(Source {
+            key: keep(key),
+            title: keep(raw.title.value),
+            short: keep(raw.short),
+            kind: raw.kind,
+            edition: keep(raw.edition),
+            read,
+            free: raw.access == Access::Free,
+        });
+    }
+    if faults.is_empty() { Ok(out) } else { Err(faults) }
+}
+
+pub(super) fn wording(path: &str, lang: Lang, text: &str) -> Result<Vec<Wording>, Vec<Fault>> {
+    let raw: BTreeMap<String, RawWording> = serde_yaml::from_str(text).map_err(|e| vec![yaml(path, &e)])?;
+    let (mut out, mut faults) = (Vec::new(), Vec::new());
+    for (key, raw) in raw {
+        for text in raw.accept.iter().chain([&raw.text]) {
+            if let Some(wrong) = wrong_text(&text.value) {
+                faults.push(at(path, text, format!("statement `{key}`: {wrong}")));
+            }
+        }
+        if raw.fixed && raw.seen.is_none() {
+            faults.push(at(path, &raw.text, format!("statement `{key}`: fixed words need `seen`: how they are known")));
+        }
+        let line = raw.text.referenced.line();
+        out.push(Wording {
+            lang,
+            key: keep(key),
+            text: keep(raw.text.value),
+            fixed: raw.fixed,
+            alert_symbol: raw.alert_symbol,
+            accept: raw.accept.into_iter().map(|t| keep(t.value)).collect::<Vec<_>>().leak(),
+            seen: raw.seen.unwrap_or(Evidence::Policy),
+            note: keep(raw.note),
+            line,
+        });
+    }
+    if faults.is_empty() { Ok(out) } else { Err(faults) }
+}
+
+fn wrong_text(text: &str) -> Option<String> {
+    if text.trim().is_empty() || text != text.trim() {
+        return Some("the text is empty or begins or ends with a space".to_owned());
+    }
+    if text.matches('{').count() != text.matches('}').count() {
+        return Some("a brace is not closed".to_owned());
+    }
+    let known = |name: &str| PLACEHOLDERS.iter().any(|(known, _)| *known == name);
+    let unknown = placeholders(text).find(|name| !known(name))?;
+    let list = PLACEHOLDERS.iter().map(|(name, _)| format!("`{{{name}}}`")).collect::<Vec<_>>().join(", ");
+    Some(format!("`{{{unknown}}}` is not one of {list}"))
+}

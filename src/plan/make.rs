@@ -1,0 +1,124 @@
+//! Requirements and a template to a plan: which part carries which statement, and how large at least.
+
+use super::template::{Template, TemplateCell, TemplatePart};
+use super::{Block, Cell, ClearSpace, Content, Item, Part, Plan, Row};
+use crate::find::{Finding, Level};
+use crate::require::{Needs, Requirement};
+use crate::trade::{BlockName, Lang, Measure};
+use crate::unit::Length;
+
+/// Modules of a QR code are at least this wide: 0.4 mm, house policy (`policy/qr-module`).
+const MODULE: Length = Length::um(400);
+/// Letters no rule gives a height for: capitals of 1.4 mm, house policy (`policy/text-height`).
+const LEGIBLE: Length = Length::um(1400);
+
+/// Sets the needs into the template.
+///
+/// # Errors
+/// A finding for each needed block that has no place, or none on the principal part.
+pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
+    let mut findings = Vec::new();
+    let on_label: Vec<&Requirement> = needs.requirements.iter().filter(|r| r.block != BlockName::ShippingBox).collect();
+    for requirement in &on_label {
+        placed(requirement, template, &mut findings);
+    }
+    if !findings.is_empty() {
+        findings.dedup_by(|a, b| a.message == b.message);
+        return Err(findings);
+    }
+    let parts = template
+        .parts
+        .iter()
+        .map(|part| Part {
+            name: part.name.clone(),
+            principal: part.principal,
+            shape: part.shape,
+            margin: part.margin,
+            rows: rows(part, &on_label, &needs.languages),
+        })
+        .collect();
+    Ok(Plan { market: needs.market, product: needs.title.clone(), languages: needs.languages.clone(), parts })
+}
+
+fn cells(part: &TemplatePart) -> impl Iterator<Item = &TemplateCell> {
+    part.rows.iter().flat_map(|r| &r.cells)
+}
+
+fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Finding>) {
+    let block = requirement.block;
+    let holders: Vec<&TemplatePart> = template.parts.iter().filter(|p| cells(p).any(|c| c.block == block)).collect();
+    let (message, cure) = if holders.is_empty() {
+        (
+            format!("the template `{}` has no place for the block `{block}`", template.name),
+            format!("add a row `- {{block: {block}}}` to one of its parts"),
+        )
+    } else if requirement.principal && !holders.iter().any(|p| p.principal) {
+        let principal = template.parts.iter().find(|p| p.principal).map_or("", |p| p.name.as_str());
+        (
+            format!(
+                "the block `{block}` belongs on the side shown to the customer, and the template puts it on `{}`",
+                holders[0].name
+            ),
+            format!("move its row to the part `{principal}`"),
+        )
+    } else {
+        return;
+    };
+    findings.push(
+        Finding::of(requirement.rule, Level::Error, requirement.severity, Some(requirement.seen), message, cure)
+            .at(&template.place, "this template"),
+    );
+}
+
+fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) -> Vec<Row> {
+    part.rows
+        .iter()
+        .filter_map(|row| {
+            let cells: Vec<Cell> = row.cells.iter().filter_map(|c| cell(c, requirements, languages)).collect();
+            (!cells.is_empty()).then_some(Row { cells, at_foot: row.at_foot })
+        })
+        .collect()
+}
+
+/// Each language's statements stand together, in the order of the languages.
+fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang]) -> Option<Cell> {
+    let mut items = Vec::new();
+    for lang in languages {
+        for requirement in requirements.iter().filter(|r| r.block == cell.block) {
+            let Some(text) = requirement.texts.get(lang) else { continue };
+            if cell.block == BlockName::Code {
+                if items.is_empty() {
+                    items.push(item(requirement, Content::Qr { payload: text.clone(), module: MODULE }));
+                }
+                continue;
+            }
+            let text = text.clone();
+            items.push(item(
+                requirement,
+                if requirement.alert_symbol {
+                    Content::AlertText { text, lang: *lang }
+                } else {
+                    Content::Text { text, lang: *lang }
+                },
+            ));
+        }
+    }
+    (!items.is_empty()).then(|| Cell {
+        block: Block { name: cell.block, items, run_on: cell.run_on, frame: cell.frame, largest: cell.largest },
+        align: cell.align,
+        width: cell.width,
+    })
+}
+
+fn item(requirement: &Requirement, content: Content) -> Item {
+    Item {
+        id: requirement.id.clone(),
+        severity: requirement.severity,
+        content,
+        least: requirement.least.unwrap_or(LEGIBLE),
+        measure: if requirement.least.is_some() { requirement.measure } else { Measure::Capital },
+        bold: requirement.bold,
+        clear: requirement.clear.map(|(heights, widths_of_n)| ClearSpace { heights, widths_of_n }),
+        lowest_percent: requirement.lowest_percent,
+    }
+}

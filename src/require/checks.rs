@@ -1,0 +1,373 @@
+//! Checks that print nothing: figures of the product held against the rules that name a limit.
+//!
+//! Each check runs only while its rule is in force, and takes severity and evidence from the rule's row.
+
+use super::figures::{BurnTime, Figures, Net};
+use crate::find::{Finding, Level};
+use crate::law::Rule;
+use crate::product::{Fill, MetalCore, Package, Product, Role};
+use crate::trade::Kind;
+use crate::unit::{Days, Hours, Length, Mass, Share, Temperature};
+use jiff::civil::Date;
+
+struct Desk<'a> {
+    product: &'a Product,
+    figures: &'a Figures,
+    in_force: &'a [&'static Rule],
+    findings: &'a mut Vec<Finding>,
+}
+
+impl Desk<'_> {
+    /// The rule, while it is in force for this product.
+    fn rule(&self, id: &str) -> Option<&'static Rule> {
+        self.in_force.iter().copied().find(|r| r.id == id)
+    }
+
+    /// Adds a finding under a rule, at a key of the product file; nothing while the rule is not in force.
+    fn tell(&mut self, rule: &str, level: Level, key: &str, message: String, cure: &str) {
+        let Some(rule) = self.rule(rule) else { return };
+        let finding = Finding::of(rule.id, level, rule.severity, Some(rule.seen()), message, cure)
+            .at(self.product.places.of(key), "here");
+        self.findings.push(finding);
+    }
+}
+
+/// Runs every check.
+pub(super) fn run(
+    product: &Product,
+    figures: &Figures,
+    in_force: &[&'static Rule],
+    date: Date,
+    findings: &mut Vec<Finding>,
+) {
+    let mut desk = Desk { product, figures, in_force, findings };
+    quantity(&mut desk);
+    vessel(&mut desk);
+    wick(&mut desk);
+    burning(&mut desk);
+    temperatures(&mut desk);
+    bergamot(&mut desk);
+    sheets(&mut desk, date);
+    address(&mut desk);
+}
+
+fn quantity(desk: &mut Desk<'_>) {
+    let filled = desk.product.fill.mass().times(desk.product.pieces);
+    match &desk.figures.net {
+        None => desk.tell(
+            "us/net-quantity-dual",
+            Level::Error,
+            "fill",
+            "the quantity is too small to be declared in both systems, or a size is missing".to_owned(),
+            "check `fill`, `pieces` and `size`",
+        ),
+        Some(Net::Weight(net)) if filled < net.larger() => {
+            let message = format!(
+                "the label would declare {} ({}), and {} are filled",
+                plain(&net.customary),
+                plain(&net.metric),
+                filled.in_g(2)
+            );
+            desk.tell(
+                "us/fill-covers-declaration",
+                Level::Error,
+                "net quantity",
+                message,
+                "raise `fill`, or declare less with `net quantity`",
+            );
+        }
+        Some(_) => {}
+    }
+    if matches!(desk.product.fill, Fill::Estimate(_)) {
+        let message = format!("the fill is only estimated from the vessel's water weight: about {}", filled.in_g(0));
+        desk.tell(
+            "practice/vessel-estimate",
+            Level::Error,
+            "fill",
+            message,
+            "pour one candle to the line, weigh the wax in it, and write that as `fill`",
+        );
+    }
+}
+
+fn plain(text: &str) -> String {
+    text.replace('\u{a0}', " ")
+}
+
+fn vessel(desk: &mut Desk<'_>) {
+    let Some(vessel) = &desk.product.vessel else { return };
+    let fill = desk.product.fill.mass();
+    if let (Some(water), Fill::Target(_), Some(rule)) =
+        (vessel.water, desk.product.fill, desk.rule("practice/vessel-water-band"))
+        && let (Some(least), Some(most)) = (number(rule, "least"), number(rule, "most"))
+        && !(least..=most).contains(&(fill.to_g_f64() / water.to_g_f64()))
+    {
+        let message = format!(
+            "a fill of {} does not go with {} of water to the same line: wax weighs between {least} and {most} of it",
+            fill.in_g(1),
+            water.in_g(1)
+        );
+        let cure = "weigh the water and the fill again; mind fluid ounces and grams";
+        desk.tell(rule.id, Level::Warning, "fill", message, cure);
+    }
+    if let (Some(holds), Some(rule)) = (vessel.holds, desk.rule("practice/net-not-capacity"))
+        && let Some(most) = number(rule, "most grams per ml")
+        && fill.to_g_f64() > holds.to_ml_f64() * most
+    {
+        let message = format!(
+            "a fill of {} is nearly the capacity of the vessel, {}: wax is lighter than water",
+            fill.in_g(0),
+            holds.in_ml(0)
+        );
+        desk.tell(
+            rule.id,
+            Level::Warning,
+            "fill",
+            message,
+            "weigh the wax of one candle; the capacity is not its net weight",
+        );
+    }
+}
+
+/// A plain number among a rule's figures.
+fn number(rule: &Rule, name: &str) -> Option<f64> {
+    rule.figure_text(name)?.parse().ok()
+}
+
+fn wick(desk: &mut Desk<'_>) {
+    let Some(wick) = &desk.product.wick else { return };
+    match (wick.metal_core, wick.lead) {
+        (None, _) => desk.tell_metal_unknown(),
+        (Some(MetalCore::None), _) => {}
+        _ if desk.rule("us/wick-lead").is_none() => {}
+        (Some(core), None) => {
+            let message = format!("the wick has a core of {}, and its lead is not declared", core.word());
+            desk.tell("us/wick-lead", Level::Error, "wick", message, "ask the supplier for the lead in percent of the core and write it as `lead: 0.01 %`; over 0.06 % is banned");
+        }
+        (Some(_), Some(lead)) => {
+            let most = desk.rule("us/wick-lead").and_then(|r| r.figure::<Share>("most"));
+            if let Some(most) = most.filter(|most| lead > *most) {
+                let message = format!("the wick's core holds {lead} lead; more than {most} is banned");
+                desk.tell("us/wick-lead", Level::Error, "wick", message, "do not use this wick");
+            }
+        }
+    }
+}
+
+impl Desk<'_> {
+    /// A wick whose core is not declared counts as having none for the words, but the maker is asked.
+    fn tell_metal_unknown(&mut self) {
+        let message = "the file does not say whether the wick has a metal core".to_owned();
+        self.tell(
+            "practice/wick-core-known",
+            Level::Warning,
+            "wick",
+            message,
+            "add `metal core: none`, or `zinc`, `tin` with the lead the supplier declares",
+        );
+    }
+}
+
+fn burning(desk: &mut Desk<'_>) {
+    if !desk.product.kind.burns() {
+        return;
+    }
+    if let (Some(first), Some(session)) = (desk.figures.first_burn, desk.figures.session)
+        && first > session
+    {
+        let message = format!(
+            "a first burn of one hour for each inch takes {} h, and the longest session is {} h",
+            first.number(1),
+            session.number(1)
+        );
+        desk.tell(
+            "practice/first-burn-session",
+            Level::Warning,
+            "wick",
+            message,
+            "use more wicks, or a narrower vessel, or tested session hours in `care: {session: …}`",
+        );
+    }
+    if let BurnTime::NotStated(why) = &desk.figures.burn_time {
+        let message = format!("no burn time is stated: {why}");
+        desk.tell(
+            "practice/burn-claim-evidence",
+            Level::Note,
+            "burn test",
+            message,
+            "give the hours of at least three candles burnt to their stop line in `burn test`",
+        );
+    }
+    let Some(test) = &desk.product.burn_test else { return };
+    let differs = |care: Option<String>, tested: Option<String>| matches!((care, tested), (Some(c), Some(t)) if c != t);
+    let care = &desk.product.care;
+    if differs(care.session.map(|s| s.to_string()), test.session.map(|s| s.to_string()))
+        || differs(care.stop.map(|s| s.to_string()), test.stop.map(|s| s.to_string()))
+    {
+        desk.tell(
+            "practice/figures-as-tested",
+            Level::Warning,
+            "care",
+            "the care figures differ from those of the burn test".to_owned(),
+            "print what was tested, or repeat the test with these figures",
+        );
+    }
+    if !test.as_sold {
+        desk.tell(
+            "practice/load-as-tested",
+            Level::Warning,
+            "burn test",
+            "the burn test was made with another recipe than the one sold".to_owned(),
+            "repeat it with wax, load, wick and vessel as sold, then write `recipe: as sold`",
+        );
+    }
+    let thin = test.hours.iter().any(|h| *h < Hours::seconds(600) || *h > Hours::h(1000));
+    if thin {
+        desk.tell(
+            "practice/burn-claim-evidence",
+            Level::Warning,
+            "burn test",
+            "a candle that burnt less than ten minutes or more than 1000 hours is probably a slip of the pen"
+                .to_owned(),
+            "check the hours",
+        );
+    }
+}
+
+fn temperatures(desk: &mut Desk<'_>) {
+    let limit =
+        |desk: &Desk<'_>, name: &str| desk.rule("practice/pot-temperature").and_then(|r| r.figure::<Temperature>(name));
+    let (warm, hot) = (limit(desk, "warn above"), limit(desk, "refuse above"));
+    let lines: Vec<_> = desk.product.recipe.iter().map(|l| l.material.clone()).collect();
+    let hottest =
+        lines.iter().filter(|m| m.role == Role::Wax).filter_map(|m| m.add_at.map(|a| a.1).or(m.max_temperature)).max();
+    for material in &lines {
+        let highest = [material.max_temperature, material.add_at.map(|t| t.1), material.pour_at.map(|t| t.1)]
+            .into_iter()
+            .flatten()
+            .max();
+        if let Some(highest) = highest.filter(|t| warm.is_some_and(|warm| *t > warm)) {
+            let level = if hot.is_some_and(|hot| highest > hot) { Level::Error } else { Level::Warning };
+            let message = format!("{} is brought to {highest}", material.name);
+            let found = desk.findings.len();
+            desk.tell(
+                "practice/pot-temperature",
+                level,
+                "recipe",
+                message,
+                "check the figure and its unit (F or C); wax needs less, and above 120 °C it becomes dangerous",
+            );
+            if let Some(finding) = desk.findings.get_mut(found) {
+                finding.places.insert(0, (material.place.clone(), "in this material".to_owned()));
+            }
+        }
+        if let (Some(flash), Some(add)) = (material.flash_point, hottest)
+            && material.role == Role::Fragrance
+            && add >= flash
+        {
+            let message = format!("{} is added at {add}, at or above its flash point of {flash}", material.name);
+            desk.tell(
+                "practice/flash-point",
+                Level::Note,
+                "recipe",
+                message,
+                "no flame or glowing heater within reach, lid on, a short stir",
+            );
+        }
+    }
+}
+
+/// 16 CFR 1500.13: products with 2 percent or more of oil of bergamot.
+fn bergamot(desk: &mut Desk<'_>) {
+    let Some(from) = desk.rule("us/bergamot").and_then(|r| r.figure::<Share>("from")) else { return };
+    // CAS numbers of bergamot oil, from memory.
+    const CAS: [&str; 3] = ["8007-75-8", "89957-91-5", "68648-33-9"];
+    let mixture = crate::recipe::shares(desk.product);
+    let mut total = 0_i64;
+    for (line, share) in desk.product.recipe.iter().zip(mixture) {
+        let Some(sheet) = &line.material.sheet else { continue };
+        for substance in &sheet.composition {
+            let named = substance.name.to_lowercase().contains("bergamot");
+            if named || substance.cas.as_deref().is_some_and(|c| CAS.contains(&c)) {
+                let part = i128::from(substance.percent.1.to_ppb()) * i128::from(share.to_ppb()) / 1_000_000_000;
+                total += i64::try_from(part).unwrap_or(0);
+            }
+        }
+    }
+    if let Some(share) = Share::ppb(total)
+        && share >= from
+    {
+        let message = format!(
+            "the candle holds up to {} oil of bergamot; from {from} up a product is a designated strong sensitizer",
+            share.in_percent(2)
+        );
+        desk.tell("us/bergamot", Level::Warning, "recipe", message, "lower the load, or have somebody who knows the Federal Hazardous Substances Act decide whether a hazard label is due");
+    }
+}
+
+fn sheets(desk: &mut Desk<'_>, date: Date) {
+    let Some(most) = desk.rule("practice/sheet-age").and_then(|r| r.figure::<Days>("most")) else { return };
+    let lines: Vec<_> = desk.product.recipe.iter().map(|l| l.material.clone()).collect();
+    for material in &lines {
+        let Some(sheet) = &material.sheet else { continue };
+        let Ok(limit) = sheet.date.checked_add(jiff::SignedDuration::from_hours(24 * most.count())) else { continue };
+        if date > limit {
+            let message = format!("the safety sheet of {} is of {}, more than {most} ago", material.name, sheet.date);
+            desk.tell(
+                "practice/sheet-age",
+                Level::Warning,
+                "recipe",
+                message,
+                "ask the supplier for the current sheet",
+            );
+        } else if sheet.date > date {
+            let message = format!("the safety sheet of {} is dated {}, after {date}", material.name, sheet.date);
+            desk.tell("practice/sheet-age", Level::Warning, "recipe", message, "check the date");
+        }
+    }
+}
+
+fn address(desk: &mut Desk<'_>) {
+    let maker = &desk.product.workshop.maker;
+    let place = "workshop";
+    if maker.region.is_none() {
+        desk.tell(
+            "us/maker",
+            Level::Error,
+            place,
+            "the maker's address has no state".to_owned(),
+            "add `region: ME` to `maker` in `workshop.yaml`",
+        );
+    }
+    if maker.street.is_none() && !maker.street_listed {
+        desk.tell(
+            "us/maker-street",
+            Level::Error,
+            place,
+            "the maker's address has no street, and it is not said to be publicly listed".to_owned(),
+            "add `street: …`, or `street listed publicly: yes` where a public directory or website lists it",
+        );
+    }
+    let zip = maker.postcode.replace('-', "");
+    if maker.country == "US" && (!matches!(zip.len(), 5 | 9) || !zip.bytes().all(|b| b.is_ascii_digit())) {
+        let message = format!("`{}` is not a ZIP code", maker.postcode);
+        desk.tell(
+            "us/maker",
+            Level::Error,
+            place,
+            message,
+            "write five digits in quotes, for example `postcode: \"00000\"`",
+        );
+    }
+    let size_unlikely = |l: Length| l < Length::mm(5);
+    if let Some(Package::Round { height, .. }) = desk.product.vessel.as_ref().map(|v| v.shape)
+        && size_unlikely(height)
+        && desk.product.kind != Kind::TeaLight
+    {
+        let message = format!("the vessel's wall is only {height} high");
+        desk.tell("us/panel-area", Level::Warning, "vessel", message, "measure the straight wall again");
+    }
+    if desk.product.fill.mass() < Mass::g(1) {
+        desk.tell("us/net-weight", Level::Error, "fill", "the fill is less than a gram".to_owned(), "check its unit");
+    }
+}

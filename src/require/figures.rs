@@ -1,0 +1,290 @@
+//! The figures a label states: net quantity, panel, trim, session, stop and the rest, and how they are printed.
+
+use super::net::{self, NetMass};
+use super::panel::{self, Panel};
+use crate::burn::{self, Claim, Why};
+use crate::law::Rule;
+use crate::product::{Code, Fill, Product};
+use crate::trade::{Kind, Lang};
+use crate::unit::{Hours, Length, Mass};
+use serde::Serialize;
+
+/// What the figure of the net quantity is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Net {
+    /// By weight.
+    Weight(NetMass),
+    /// By count and size, as inches and centimetres: `10 in (25.4 cm)`.
+    Size {
+        /// Height or length.
+        height: String,
+        /// Diameter of a pillar.
+        diameter: Option<String>,
+    },
+}
+
+/// Everything computed for one product.
+#[derive(Debug, Clone, Serialize)]
+pub struct Figures {
+    /// Wax, fragrance, dye and additives in one piece.
+    pub fill: Mass,
+    /// Whether the fill is only an estimate from the vessel's water weight.
+    pub fill_is_estimate: bool,
+    /// Candles or melts in one unit of sale.
+    pub pieces: u32,
+    /// The declared quantity; `None` when it is too small to declare.
+    pub net: Option<Net>,
+    /// Principal display panel; `None` when its size is not known.
+    pub panel: Option<Panel>,
+    /// Trim height of the wick.
+    pub trim: Option<Length>,
+    /// Longest session.
+    pub session: Option<Hours>,
+    /// Rest before lighting again.
+    pub cool: Option<Hours>,
+    /// First burn, one hour for each inch of inner width.
+    pub first_burn: Option<Hours>,
+    /// Wax left when burning stops.
+    pub stop: Option<Length>,
+    /// Distance between burning candles.
+    pub distance: Option<Length>,
+    /// The burn time that may be claimed, or why none.
+    pub burn_time: BurnTime,
+}
+
+/// The burn time that may be claimed, or why none is stated.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BurnTime {
+    /// Supported by burn tests.
+    Claim(Claim),
+    /// Not stated, with the reason.
+    NotStated(String),
+}
+
+impl Figures {
+    /// Works out what follows from the product alone.
+    #[must_use]
+    pub fn of(product: &Product) -> Self {
+        let test = product.burn_test.as_ref();
+        Self {
+            fill: product.fill.mass(),
+            fill_is_estimate: matches!(product.fill, Fill::Estimate(_)),
+            pieces: product.pieces,
+            net: net_of(product),
+            panel: panel::of(product),
+            trim: product.wick.as_ref().and_then(|w| w.trim),
+            session: product.care.session.or_else(|| test.and_then(|t| t.session)),
+            cool: product.care.cool,
+            first_burn: None,
+            stop: product.care.stop.or_else(|| test.and_then(|t| t.stop)),
+            distance: product.care.distance,
+            burn_time: burn_time(product),
+        }
+    }
+
+    /// Fills what the product leaves open with the usual figures of the rules in force.
+    pub(super) fn add_usual(&mut self, product: &Product, in_force: &[&'static Rule]) {
+        let length = |name: &str| in_force.iter().find_map(|r| r.figure::<Length>(name));
+        let hours = |name: &str| in_force.iter().find_map(|r| r.figure::<Hours>(name));
+        self.trim = self.trim.or_else(|| length("trim"));
+        self.stop = self.stop.or_else(|| length("stop"));
+        self.distance = self.distance.or_else(|| length("distance"));
+        self.session = self.session.or_else(|| hours("session"));
+        self.cool = self.cool.or_else(|| hours("cool"));
+        self.first_burn = hours("per inch of diameter").and_then(|each| first_burn(product, each));
+    }
+
+    /// What stands for a placeholder of the wording, in this language; `None` when this product has nothing for it.
+    #[must_use]
+    pub fn value(&self, placeholder: &str, product: &Product, lang: Lang, lot: Option<&str>) -> Option<String> {
+        let maker = &product.workshop.maker;
+        let text = match placeholder {
+            "product name" => product.name.get(&lang).or_else(|| product.name.get(&Lang::En))?.clone(),
+            "identity" => product.identity.get(&lang).or_else(|| product.identity.get(&Lang::En))?.clone(),
+            "net quantity" => match self.net.as_ref()? {
+                Net::Weight(net) => shown(net),
+                Net::Size { .. } => return None,
+            },
+            "count" => counted(product),
+            "height" | "length" => match self.net.as_ref()? {
+                Net::Size { height, .. } => height.clone(),
+                Net::Weight(_) => return None,
+            },
+            "diameter" => match self.net.as_ref()? {
+                Net::Size { diameter, .. } => diameter.clone()?,
+                Net::Weight(_) => return None,
+            },
+            "maker name" => maker.name.clone(),
+            "maker address" => address(product),
+            "phone" => unbroken(maker.phone.as_ref()?),
+            "trim" => pair(self.trim?),
+            "session" => hours(self.session?),
+            "cool" => hours(self.cool?),
+            "first burn" => hours(self.first_burn?),
+            "stop" => pair(self.stop?),
+            "distance" => pair(self.distance?),
+            "burn hours" => match &self.burn_time {
+                BurnTime::Claim(claim) => hours(claim.printed),
+                BurnTime::NotStated(_) => return None,
+            },
+            "lot" => lot.map_or_else(|| "__________".to_owned(), str::to_owned),
+            "code" => code(product, lang, lot)?,
+            "cancer chemical" => product.california.as_ref()?.cancer.clone()?,
+            "reproductive chemical" => product.california.as_ref()?.reproductive.clone()?,
+            _ => return None,
+        };
+        Some(text)
+    }
+}
+
+fn net_of(product: &Product) -> Option<Net> {
+    match (product.kind, product.size) {
+        (Kind::Pillar | Kind::Taper, Some(size)) => {
+            let both = |l: Length| {
+                net::length(l).map(|(customary, metric)| format!("{}\u{a0}({metric})", customary.to_uppercase()))
+            };
+            let diameter = if product.kind == Kind::Pillar { Some(both(size.diameter?)?) } else { None };
+            Some(Net::Size { height: both(size.height)?, diameter })
+        }
+        _ => {
+            let declared = product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces));
+            NetMass::declare(declared, product.label.first).map(Net::Weight)
+        }
+    }
+}
+
+/// `9 OZ (255 g)`: customary units in capitals, so that the height of capitals counts (16 CFR 500.21(d)).
+fn shown(net: &NetMass) -> String {
+    let customary = net.customary.to_uppercase();
+    match net.first {
+        crate::product::First::Oz => format!("{customary} ({})", net.metric),
+        crate::product::First::G => format!("{} ({customary})", net.metric),
+    }
+}
+
+fn counted(product: &Product) -> String {
+    let (one, several) = match product.kind {
+        Kind::TeaLight => ("TEA LIGHT", "TEA LIGHTS"),
+        Kind::WaxMelt => ("MELT", "MELTS"),
+        Kind::Votive => ("VOTIVE CANDLE", "VOTIVE CANDLES"),
+        _ => ("CANDLE", "CANDLES"),
+    };
+    format!("{}\u{a0}{}", product.pieces, if product.pieces == 1 { one } else { several })
+}
+
+/// Street only where it is not publicly listed (16 CFR 500.5(c)); town, region, postcode always.
+fn address(product: &Product) -> String {
+    let maker = &product.workshop.maker;
+    let mut place = maker.town.clone();
+    if let Some(region) = &maker.region {
+        place = format!("{place}, {region}");
+    }
+    place = format!("{place}\u{a0}{}", maker.postcode);
+    match &maker.street {
+        Some(street) if !maker.street_listed => format!("{street}, {place}"),
+        _ => place,
+    }
+}
+
+/// `3/16 in (5 mm)`: inches in 32nds, millimetres to the nearest whole one.
+fn pair(length: Length) -> String {
+    const IN: i64 = 914_400;
+    let parts = (length.to_raw() * 32 + IN / 2) / IN;
+    let (whole, mut num, mut den) = (parts / 32, parts % 32, 32);
+    while num > 0 && num % 2 == 0 {
+        num /= 2;
+        den /= 2;
+    }
+    let inches = match (whole, num) {
+        (w, 0) => w.to_string(),
+        (0, _) => format!("{num}/{den}"),
+        (w, _) => format!("{w}\u{a0}{num}/{den}"),
+    };
+    let mm = (length.to_raw() + 18_000) / 36_000;
+    format!("{inches}\u{a0}in\u{a0}({mm}\u{a0}mm)")
+}
+
+/// `4 hours`, cut to the half hour.
+fn hours(time: Hours) -> String {
+    let number = time.number(1);
+    let number = number.strip_suffix(".0").unwrap_or(&number).to_owned();
+    format!("{number}\u{a0}{}", if number == "1" { "hour" } else { "hours" })
+}
+
+fn unbroken(text: &str) -> String {
+    text.replace(' ', "\u{a0}")
+}
+
+/// So long for each inch of inner width, rounded up to the half hour; several wicks share the width.
+fn first_burn(product: &Product, each: Hours) -> Option<Hours> {
+    let inside = match product.kind {
+        Kind::ContainerCandle => product.vessel.as_ref()?.inside?,
+        Kind::Pillar => product.size?.diameter?,
+        _ => return None,
+    };
+    let wicks = i64::from(product.wick.as_ref().map_or(1, |w| w.count));
+    let whole = 914_400 * wicks * 1800;
+    let halves = (inside.to_raw() * each.to_seconds() + whole - 1) / whole;
+    Some(Hours::seconds(halves * 1800))
+}
+
+fn burn_time(product: &Product) -> BurnTime {
+    if !product.kind.burns() {
+        return BurnTime::NotStated("a wax melt does not burn".to_owned());
+    }
+    if !product.label.burn_time {
+        return BurnTime::NotStated("the product file says `burn time: no`".to_owned());
+    }
+    let Some(test) = &product.burn_test else {
+        return BurnTime::NotStated("the product file has no `burn test`".to_owned());
+    };
+    match burn::claim(&test.hours, test.as_sold) {
+        Ok(claim) => BurnTime::Claim(claim),
+        Err(why) => BurnTime::NotStated(Why::to_string(&why)),
+    }
+}
+
+/// What the QR code holds.
+fn code(product: &Product, lang: Lang, lot: Option<&str>) -> Option<String> {
+    let name = product.name.get(&lang).or_else(|| product.name.get(&Lang::En))?;
+    let filled = |text: &str| text.replace("{lot}", lot.unwrap_or("")).replace("{product}", &product.id);
+    match &product.label.code {
+        Code::None => None,
+        Code::Url(url) => Some(filled(url)),
+        Code::Text(text) => Some(filled(text)),
+        Code::Lot => {
+            let maker = &product.workshop.maker.name;
+            Some(lot.map_or_else(|| format!("{name}, {maker}"), |lot| format!("Lot {lot}, {name}, {maker}")))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 1/4 in = 6.35 mm, 1/2 in = 12.7 mm, 2 in = 50.8 mm, 3 in = 76.2 mm, 3/16 in = 4.76 mm (1 in = 25.4 mm exactly).
+    #[test]
+    fn pairs_of_inch_and_millimetre_agree_within_half_a_millimetre() {
+        for (length, text) in [
+            (Length::inch(1, 4), "1/4 in (6 mm)"),
+            (Length::inch(1, 2), "1/2 in (13 mm)"),
+            (Length::inch(2, 1), "2 in (51 mm)"),
+            (Length::inch(3, 1), "3 in (76 mm)"),
+            (Length::inch(3, 16), "3/16 in (5 mm)"),
+            (Length::mm(4), "5/32 in (4 mm)"),
+            (Length::mm(100), "3 15/16 in (100 mm)"),
+        ] {
+            assert_eq!(pair(length).replace('\u{a0}', " "), text);
+        }
+    }
+
+    #[test]
+    fn hours_are_cut_to_what_is_printed() {
+        assert_eq!(hours(Hours::h(4)), "4\u{a0}hours");
+        assert_eq!(hours(Hours::h(1)), "1\u{a0}hour");
+        assert_eq!(hours(Hours::seconds(9000)), "2.5\u{a0}hours");
+    }
+}

@@ -138,10 +138,10 @@ fn source(s: &Source) -> String {
 }
 
 fn words(w: &Wording) -> String {
-    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note, line } = w;
+    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note, order } = w;
     format!(
         "Wording {{ lang: Lang::{lang:?}, key: {key:?}, text: {text:?}, fixed: {fixed}, alert_symbol: {alert_symbol}, \
-         accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?}, line: {line} }}"
+         accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?}, order: {order} }}"
     )
 }
 

@@ -121,6 +121,9 @@ pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
         sources.extend(gather(text::sources(path, text), &mut faults));
     }
     sources.sort_by_key(|s: &Source| s.key);
+    if !faults.is_empty() {
+        return Err(faults); // else every rule would be blamed for a source that only cannot be read
+    }
     for (path, text) in files {
         let yaml = path.strip_suffix(".yaml");
         if let Some(lang) = yaml.and_then(|p| p.strip_prefix("wording/")) {

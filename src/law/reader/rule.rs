@@ -172,3 +172,22 @@ impl Rule {
         self.markets.contains(&market) && self.from.is_none_or(|from| from <= day) && self.to.is_none_or(|to| day <= to)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_days_that_exist_are_read() {
+        assert_eq!(Day::parse("2024-02-29"), Some(Day(2024, 2, 29)));
+        for odd in ["2026-02-29", "1900-02-29", "2026-04-31", "2026-00-10", "2026-13-01", "2026-01-00", "2026-1-1", ""]
+        {
+            assert_eq!(Day::parse(odd), None, "{odd}");
+        }
+        for odd in ["+026-01-01", "2026/01/01", "1899-12-31", "２０26-01-01", "2026-01-1\u{e9}", "20261é1-01"] {
+            assert_eq!(Day::parse(odd), None, "{odd}");
+        }
+        assert!(Day(2024, 12, 31) < Day(2025, 1, 1));
+        assert_eq!(Day(2026, 1, 2).to_string(), "2026-01-02");
+    }
+}

@@ -1,0 +1,180 @@
+//! The search for sizes at which a part is full. Part of `page`.
+//!
+//! **Rule for the family:** the widest in which everything fits at its floor, unless it reaches less than 1.1 times the floor
+//! and a narrower one gives at least 15 % more. Space is ample first; only if no family fits so are rows set close.
+
+use super::block::{Air, Family};
+use super::check;
+use super::draw::draw;
+use super::lines::Short;
+use super::part::{Manner, Ready, Stack};
+use super::size::Scale;
+use super::{Page, wording};
+use crate::find::Finding;
+use crate::plan::{Part, Plan, Shape};
+use crate::unit::Length;
+
+/// Below this scale a narrower family is tried: 1.1.
+const READABLE: Scale = Scale(70);
+
+/// Lays out every part of a label: one page for each, in the plan's order.
+///
+/// # Errors
+/// One finding for each part that cannot hold its statements at their least heights, with what is missing and the smallest
+/// part that would do; and one for each character that no face has.
+pub fn set(plan: &Plan) -> Result<Vec<Page>, Vec<Finding>> {
+    let (mut pages, mut findings) = (Vec::new(), Vec::new());
+    for (part, number) in plan.parts.iter().zip(1..) {
+        match set_part(part, number) {
+            Ok(page) => pages.push(page),
+            Err(found) => findings.extend(found),
+        }
+    }
+    if findings.is_empty() { Ok(pages) } else { Err(findings) }
+}
+
+fn set_part(part: &Part, number: usize) -> Result<Page, Vec<Finding>> {
+    let mut ready = Vec::new();
+    for family in Family::ALL {
+        ready.push(Ready::new(part, family)?);
+    }
+    if !ready.iter().all(|r| r.outline.has_room()) {
+        return Err(vec![wording::no_room(part, number)]);
+    }
+    for air in [Air::AMPLE, Air::MIDDLE, Air::CLOSE] {
+        if let Some((best, scale)) = family(&ready, air) {
+            return finish(best, scale, air, number);
+        }
+    }
+    let short = shortage(&ready);
+    let enough = smallest(&mut ready);
+    Err(vec![wording::does_not_fit(part, number, &short, enough)])
+}
+
+/// The family to take, and the scale it reaches.
+fn family<'r, 'p>(ready: &'r [Ready<'p>], air: Air) -> Option<(&'r Ready<'p>, Scale)> {
+    let mut best: Option<(&Ready, Scale)> = None;
+    for ready in ready {
+        if best.is_some_and(|(_, scale)| scale >= READABLE) {
+            break;
+        }
+        let Some(scale) = largest(ready, air) else { continue };
+        if best.is_none_or(|(_, other)| scale.0 * 100 >= other.0 * 115) {
+            best = Some((ready, scale));
+        }
+    }
+    best
+}
+
+/// Every block at `scale`, or as far as it may grow.
+fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
+    ready.cells().iter().map(|c| scale.min(c.block.most)).collect()
+}
+
+fn fits(ready: &Ready, scales: &[Scale], air: Air) -> bool {
+    ready.arrange(Manner { scales, air, extra: 0, compose: false }).is_ok()
+}
+
+/// The largest scale at which all of the part fits.
+fn largest(ready: &Ready, air: Air) -> Option<Scale> {
+    if !fits(ready, &even(ready, Scale::FLOOR), air) {
+        return None;
+    }
+    let most = ready.cells().iter().map(|c| c.block.most).max().unwrap_or(Scale::FLOOR);
+    Some(search(Scale::FLOOR, most, |scale| fits(ready, &even(ready, scale), air)))
+}
+
+/// The last scale from `low` (which fits) to `high` that fits, halving the distance.
+fn search(low: Scale, high: Scale, fits: impl Fn(Scale) -> bool) -> Scale {
+    let (mut low, mut high) = (low.0, high.0);
+    if low >= high || fits(Scale(high)) {
+        return Scale(high.max(low));
+    }
+    while high - low > 1 {
+        let middle = i64::midpoint(low, high);
+        if fits(Scale(middle)) {
+            low = middle;
+        } else {
+            high = middle;
+        }
+    }
+    Scale(low)
+}
+
+/// Lets single blocks grow, spreads left-over height, draws and looks once more.
+fn finish(ready: &Ready, scale: Scale, air: Air, number: usize) -> Result<Page, Vec<Finding>> {
+    let part = ready.part;
+    let mut scales = even(ready, scale);
+    // Some air between rows comes before single blocks that grow; the panel with the name may grow as its plan says, on the
+    // others the sizes of neighbours stay alike.
+    let held = if part.principal { 0 } else { spread(ready, &scales, air, 3).map_or(0, |(extra, _)| extra) };
+    for (n, most) in ready.growth(&scales) {
+        scales[n] = search(scales[n], most, |scale| {
+            let mut tried = scales.clone();
+            tried[n] = scale;
+            ready.arrange(Manner { scales: &tried, air, extra: held, compose: false }).is_ok()
+        });
+    }
+    let arranged = spread(ready, &scales, air, 8).map(|(_, stacks)| stacks);
+    let Some((head, foot)) = arranged else {
+        return Err(vec![wording::fault(part, number, "it fitted once and then no more")]);
+    };
+    let drawn = draw(ready, head, foot, &scales);
+    let faults = check::faults(&drawn, ready.outline);
+    if !faults.is_empty() {
+        return Err(faults.iter().map(|f| wording::fault(part, number, f)).collect());
+    }
+    let items = drawn.marks.into_iter().map(|m| m.placed).collect();
+    Ok(Page { part: part.name.clone(), trim: part.shape, items })
+}
+
+/// The most room between rows, up to `most` eighths, at which everything still fits, and the rows so placed.
+fn spread(ready: &Ready, scales: &[Scale], air: Air, most: i64) -> Option<(i64, (Stack, Stack))> {
+    (0..=most).rev().find_map(|extra| {
+        let placed = ready.arrange(Manner { scales, air, extra, compose: true }).ok()?;
+        Some((extra, placed))
+    })
+}
+
+/// What is missing at the floor in the narrowest family, rows close.
+fn shortage(ready: &[Ready]) -> Short {
+    let Some(tightest) = ready.last() else { return Short::Height(Length::ZERO) };
+    let scales = even(tightest, Scale::FLOOR);
+    let how = Manner { scales: &scales, air: Air::CLOSE, extra: 0, compose: false };
+    let room = tightest.outline.bottom() - tightest.outline.top();
+    match (tightest.height_wanted(how), tightest.arrange(how)) {
+        (Err(short), _) | (_, Err(short @ Short::Lowest(..))) => short,
+        (Ok(wanted), Err(short)) if wanted <= room => short,
+        (Ok(wanted), _) => Short::Height(wanted - room),
+    }
+}
+
+/// The smallest part of the same proportions, in steps of a millimetre of width, that holds everything at its floor.
+fn smallest(ready: &mut [Ready]) -> Option<Shape> {
+    let shape = ready.first()?.part.shape;
+    let width = shape.width().to_raw();
+    let first = width / Length::mm(1).to_raw() + 1;
+    for wider in first..=(first * 4).min(first + 400) {
+        let grown = grow(shape, Length::mm(wider));
+        for r in ready.iter_mut() {
+            r.reshape(grown);
+            if r.outline.has_room() && fits(r, &even(r, Scale::FLOOR), Air::CLOSE) {
+                return Some(grown);
+            }
+        }
+    }
+    None
+}
+
+fn grow(shape: Shape, width: Length) -> Shape {
+    let mm = Length::mm(1).to_raw();
+    let tall = |height: Length, from: Length| {
+        let exact = height.times_ratio(width.to_raw(), from.to_raw().max(1)).to_raw();
+        Length::raw((exact + mm - 1) / mm * mm)
+    };
+    match shape {
+        Shape::Rectangle { width: from, height } => Shape::Rectangle { width, height: tall(height, from) },
+        Shape::Rounded { width: from, height, corner } => Shape::Rounded { width, height: tall(height, from), corner },
+        Shape::Circle { .. } => Shape::Circle { diameter: width },
+    }
+}

@@ -412,3 +412,55 @@ fn check_is_quick() {
         println!("read and check of a label {what}: {:?}", start.elapsed() / 20);
     }
 }
+
+/// The check trusts no font's name alone: regular and bold letters must lie to both sides of 0.1 em by their outlines.
+#[test]
+fn strokes_of_all_faces_tell_bold_from_regular() {
+    let letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789";
+    let faces =
+        [(FaceId::Normal, false), (FaceId::Tight, false), (FaceId::NormalBold, true), (FaceId::TightBold, true)];
+    let wide = Shape::Rectangle { width: Length::mm(300), height: Length::mm(80) };
+    for (face, bold) in faces {
+        let seen = inspect::read(&write(vec![text(4_000, 20_000, Length::mm(4), face, letters)], wide)).unwrap();
+        assert_eq!(seen[0].glyphs.len(), letters.len());
+        for glyph in &seen[0].glyphs {
+            let thickness = glyph.thickness.unwrap();
+            assert_eq!(thickness >= 0.1, bold, "`{}` of {face:?}: {thickness}", glyph.text);
+        }
+    }
+}
+
+#[test]
+fn code_drawn_module_by_module_is_read_and_measured() {
+    let mut with = items();
+    let Placed::Path(path) = with.remove(11) else { panic!("the code is a path") };
+    // Each run of modules as a path of its own.
+    with.extend(path.rings.into_iter().map(|r| Placed::Path(Path { rings: vec![r], paint: Paint::Fill(Ink::Black) })));
+    assert!(check(with).is_empty());
+}
+
+/// Bytes knocked over at random never make the reader panic, and never take long.
+#[test]
+fn damaged_labels_are_survived() {
+    let good = write(items(), RECTANGLE);
+    let with_code = plan(RECTANGLE);
+    let mut without = with_code.clone();
+    without.parts[0].rows.remove(2);
+    // A linear congruential generator (Numerical Recipes' constants), so that each run does the same.
+    let mut state = 1_u32;
+    let mut next = |below: usize| {
+        state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+        (state >> 8) as usize % below
+    };
+    let start = std::time::Instant::now();
+    for round in 0..500 {
+        let mut bad = good.clone();
+        for _ in 0..=next(6) {
+            let at = next(bad.len());
+            bad[at] = u8::try_from(next(256)).unwrap();
+        }
+        // Looking for a code that cannot be read any more takes longest.
+        let _ = inspect::check(&bad, if round < 20 { &with_code } else { &without });
+    }
+    assert!(start.elapsed().as_secs() < 120, "{:?}", start.elapsed());
+}

@@ -144,6 +144,32 @@ fn a_wrong_row_is_told_with_its_place_and_what_would_be_right() {
 }
 
 #[test]
+fn a_rule_that_asks_for_a_height_names_what_it_governs() {
+    let check = GOOD.replace("needs: [trim wick]\nblock: care", "needs: []");
+    assert!(with("us/tried.yaml", &check).is_ok(), "a rule may be only a check");
+    let height = check.replace("height: none", "height: {least: 2 mm, measure: capital}");
+    assert!(faults(&height).contains("has no statements and `governs` none"));
+    let governs = |what: &str| height.replace("needs: []", &format!("needs: []\ngoverns: [{what}]"));
+    assert!(with("us/tried.yaml", &governs("care")).is_ok(), "a block");
+    assert!(with("us/tried.yaml", &governs("trim wick")).is_ok(), "a statement");
+    assert!(faults(&governs("moon")).contains("governs `moon`, which is neither a block nor a statement"));
+}
+
+#[test]
+fn a_rule_without_source_or_with_a_doubled_key_is_refused() {
+    let none = GOOD.split("source:").next().unwrap().to_owned();
+    assert!(faults(&none).contains("source"));
+    assert!(faults(&format!("{none}source: []\n")).contains("cannot be told from a guess"));
+    assert!(faults(&format!("{GOOD}title: Twice\n")).contains("title"));
+    assert!(faults(&GOOD.replace("required", "input")).contains("`input` is for faults of files"));
+    assert!(faults(&format!("{GOOD}valid: {{from: 2026-02-01, to: 2026-01-31}}\n")).contains("ends before it begins"));
+    assert!(faults("").contains("rules/us/tried.yaml"));
+    assert!(faults(&"[".repeat(100_000)).contains("rules/us/tried.yaml"));
+    assert!(with("us/Tried.yaml", GOOD).unwrap_err()[0].message.contains("only small letters"));
+    assert!(with("tried.yaml", GOOD).unwrap_err()[0].message.contains("is no place for a rule"));
+}
+
+#[test]
 fn a_text_with_an_unknown_placeholder_is_refused() {
     let words = fs::read_to_string("rules/wording/en.yaml").unwrap().replace("{trim} before", "{trimm} before");
     let faults = with("wording/en.yaml", &words).unwrap_err();
@@ -186,6 +212,18 @@ fn placeholders_are_filled_or_told() {
     assert_eq!(law::fill("Stop at {stop}.", value), Err("stop"));
     assert_eq!(law::fill("{broken", value), Err("broken"));
     assert_eq!(law::fill("", value).unwrap(), "");
+}
+
+#[test]
+fn a_rule_is_told_to_scripts_in_the_words_of_its_file() {
+    let told = serde_json::to_value(law::rule("us/net-quantity-place").unwrap()).unwrap();
+    assert_eq!(told["severity"], "required");
+    assert_eq!(told["applies"], serde_json::json!([["panel", ["over 5 sq in"]]]));
+    assert_eq!(told["lowest_percent"], 30);
+    assert_eq!(told["sources"][0]["clause"], "500.6(b)");
+    assert_eq!(told["sources"][0]["read"], "2026-11-25");
+    let told = serde_json::to_value(law::rule("us/net-quantity-height").unwrap()).unwrap();
+    assert_eq!(told["height"]["table"], serde_json::json!({"name": "us-panel-height", "measure": "net quantity"}));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! The rules of the United States: figures against the law's own tables and examples, and what which product needs.
 
 use waxbill::law::{self, Fact, Facts, Height, Rule};
-use waxbill::trade::{BlockName, Kind, Lang, Market, Severity};
+use waxbill::trade::{BlockName, Kind, Lang, Market, Measure, Severity};
 use waxbill::unit::{Area, Length};
 
 /// 16 CFR 500.21(b): the limits belong to the smaller height. The law prints the millimetres rounded down, so the check
@@ -132,8 +132,7 @@ fn facts(kind: Kind) -> Facts {
 
 /// Every statement a product needs in the United States, as `rule: words`.
 fn needs(facts: &Facts) -> Vec<(&'static Rule, &'static str, &'static str)> {
-    let today = jiff::civil::date(2026, 11, 25);
-    let rules = law::rules().iter().filter(|r| r.in_force(Market::Us, today) && r.holds(facts));
+    let rules = law::holding(Market::Us, jiff::civil::date(2026, 11, 25), facts).into_iter();
     rules.flat_map(|r| r.needs.iter().map(move |n| (r, *n, law::wording(Lang::En, n).unwrap().text))).collect()
 }
 
@@ -243,6 +242,53 @@ fn each_pack_declares_its_quantity_exactly_once() {
             let found = needs(&facts).into_iter().filter(|(_, n, _)| n.starts_with("net ")).count();
             assert_eq!(found, 1, "{kind}, {pieces}");
         }
+    }
+}
+
+#[test]
+fn no_product_is_asked_twice_for_the_same_statement() {
+    let apart = |a: &Rule, b: &Rule| {
+        a.applies.iter().any(|(fact, values)| {
+            b.applies.iter().any(|(other, others)| other == fact && values.iter().all(|v| !others.contains(v)))
+        })
+    };
+    for (index, a) in law::rules().iter().enumerate() {
+        for b in &law::rules()[index + 1..] {
+            if let Some(statement) = a.needs.iter().find(|n| b.needs.contains(n)) {
+                assert!(apart(a, b), "{} and {} can both ask for `{statement}`", a.id, b.id);
+            }
+        }
+    }
+}
+
+/// A net quantity on a jar of 13.2 sq in: 1/8 in (16 CFR 500.21(b)(2)), free space and lowest 30 % (500.6(b)).
+#[test]
+fn the_net_quantity_is_governed_by_height_space_and_place() {
+    let rules = law::holding(Market::Us, jiff::civil::date(2026, 11, 25), &facts(Kind::ContainerCandle));
+    let ours: Vec<_> = rules.into_iter().filter(|r| r.governs(BlockName::NetQuantity, "net weight")).collect();
+    let least = ours.iter().filter_map(|r| law::builtin().least(r, Area::sq_in(13))).max();
+    assert_eq!(least, Some((Length::inch(1, 8), Measure::NetQuantity)));
+    assert_eq!(ours.iter().find_map(|r| r.clear), Some((1, 2)));
+    assert_eq!(ours.iter().find_map(|r| r.lowest_percent), Some(30));
+    assert!(ours.iter().any(|r| r.bold) && ours.iter().any(|r| r.principal));
+    let mut small = facts(Kind::TeaLight);
+    small.set(Fact::Panel, "up to 5 sq in");
+    let rules = law::holding(Market::Us, jiff::civil::date(2026, 11, 25), &small);
+    assert!(rules.iter().all(|r| r.lowest_percent.is_none()), "16 CFR 500.6(b)(1)");
+}
+
+/// The signal word takes the stricter of the fixed height and the one by area.
+#[test]
+fn the_signal_word_is_never_lower_than_one_and_a_half_messages() {
+    let rules = law::holding(Market::Us, jiff::civil::date(2026, 11, 25), &facts(Kind::ContainerCandle));
+    for (sq_in, signal, message) in [(1, 2400, 1600), (13, 2778, 1600), (40, 3968, 2381)] {
+        let least = |statement: &str| {
+            let ours = rules.iter().filter(|r| r.governs(BlockName::Warning, statement));
+            ours.filter_map(|r| law::builtin().least(r, Area::sq_in(sq_in))).map(|l| l.0).max().unwrap()
+        };
+        assert_eq!(least("signal word").to_raw() / 36, signal, "{sq_in} sq in");
+        assert_eq!(least("burn within sight").to_raw() / 36, message, "{sq_in} sq in");
+        assert!(least("signal word") * 2 >= least("burn within sight") * 3);
     }
 }
 

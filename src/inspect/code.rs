@@ -3,7 +3,6 @@
 use super::limits::MOST_MARKS;
 use super::read::{self, LEAST_CONTRAST};
 use super::seen::{Area, Painted, SeenPage};
-use hayro::hayro_interpret::InterpreterSettings;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
 use hayro::vello_cpu::{Pixmap, RasterizerSettings, RenderContext, Resources, TargetInit, color};
@@ -40,7 +39,7 @@ fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64
     let (width, height) = (side(area.width()), side(area.height()));
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * Affine::scale(1.0 / read::PER_MM) * to;
     let mut context = RenderContext::new(width, height);
-    render_into(page, cache, &InterpreterSettings::default(), &RenderSettings::default(), &mut context, to);
+    render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
     context.flush();
     let mut pixels = Pixmap::new(width, height);
     let settings = RasterizerSettings {
@@ -82,18 +81,21 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         }
     }
     if codes.is_empty() {
-        codes = whole_page(page, seen, &cache);
+        codes = anywhere(page, seen, &cache);
     }
     codes
 }
 
-/// The codes a raster of the whole page shows: for codes drawn in ways the shapes do not tell.
-fn whole_page<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec<Code> {
-    if seen.marks.is_empty() && seen.pictures.is_empty() {
+/// The codes a raster of all drawings shows: for codes that stand too close to something to be told apart by the shapes.
+fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec<Code> {
+    let parts = drawn(seen);
+    let Some(all) = Area::round(parts.iter().map(|&n| area_of(seen, n))) else { return Vec::new() };
+    let page_area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
+    let all = all.widened(3.0, 3.0).within(&page_area);
+    if all.width() <= 0.0 || all.height() <= 0.0 {
         return Vec::new();
     }
-    let all = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
-    for dpi in [600.0, 400.0, 800.0] {
+    for dpi in [400.0, 600.0, 800.0] {
         let found = decode(page, cache, &all, dpi);
         if !found.is_empty() {
             return found
@@ -142,13 +144,18 @@ fn area_of(seen: &SeenPage, n: usize) -> &Area {
     }
 }
 
-/// Dark filled shapes and pictures that stand close together.
-fn clusters(seen: &SeenPage, module: f64) -> Vec<Vec<usize>> {
-    let near = (2.5 * module).max(0.8) / 2.0;
-    let filled = |n: &usize| {
+/// Dark filled shapes and pictures.
+fn drawn(seen: &SeenPage) -> Vec<usize> {
+    let dark = |n: &usize| {
         seen.marks.get(*n).is_none_or(|m| m.contrast >= LEAST_CONTRAST && !matches!(m.painted, Painted::Stroked(_)))
     };
-    let parts: Vec<usize> = (0..seen.marks.len() + seen.pictures.len()).filter(filled).collect();
+    (0..seen.marks.len() + seen.pictures.len()).filter(dark).collect()
+}
+
+/// Those that stand close together.
+fn clusters(seen: &SeenPage, module: f64) -> Vec<Vec<usize>> {
+    let near = (2.5 * module).max(0.8) / 2.0;
+    let parts = drawn(seen);
     // Each pair is compared; a code drawn module by module has some hundreds.
     if parts.len() > MOST_MARKS / 5 {
         return Vec::new();

@@ -1,6 +1,7 @@
-//! Counts how much a page would draw through forms within forms, before `read` interprets it.
+//! Weighs how much content a page would have the reader work through, forms within forms and all, before `read` does so.
 //!
-//! Ten forms that each draw the next ten times are a few hundred bytes and ten thousand million drawings.
+//! Ten forms that each draw the next ten times are a few hundred bytes and ten thousand million drawings; a megabyte of
+//! one letter is a kilobyte deflated, and the reader keeps a hundred bytes for each letter of a line.
 
 use hayro::hayro_syntax::content::TypedIter;
 use hayro::hayro_syntax::content::ops::TypedInstruction;
@@ -13,12 +14,17 @@ const DEEPEST: usize = 20;
 
 type Known = HashMap<(u32, i32), u64>;
 
-/// How many forms and pictures the page draws, all told; `u64::MAX` if they nest too deep.
+/// Bytes of content that drawing the page takes, all told; `u64::MAX` if forms nest too deep.
 pub fn weigh(page: &Page<'_>) -> u64 {
+    let own = bytes(page.page_stream().unwrap_or_default());
     if page.resources().x_objects.is_empty() {
-        return 0;
+        return own;
     }
-    drawn(page.typed_operations(), page.resources(), &mut Known::new(), 0)
+    own.saturating_add(drawn(page.typed_operations(), page.resources(), &mut Known::new(), 0))
+}
+
+fn bytes(content: &[u8]) -> u64 {
+    u64::try_from(content.len()).unwrap_or(u64::MAX)
 }
 
 fn drawn(mut operations: TypedIter<'_>, resources: &Resources<'_>, known: &mut Known, depth: usize) -> u64 {
@@ -30,7 +36,7 @@ fn drawn(mut operations: TypedIter<'_>, resources: &Resources<'_>, known: &mut K
         if let TypedInstruction::XObject(object) = operation
             && let Some(stream) = resources.get_x_object(object.0)
         {
-            total = total.saturating_add(1).saturating_add(form(&stream, resources, known, depth));
+            total = total.saturating_add(form(&stream, resources, known, depth));
         }
     }
     total
@@ -42,14 +48,21 @@ fn form(stream: &Stream<'_>, outer: &Resources<'_>, known: &mut Known, depth: us
     if let Some(weight) = known.get(&id) {
         return *weight;
     }
+    let picture = stream.dict().contains_key(b"Width".as_slice());
     // Until it is weighed, a form that draws itself counts as endless.
     known.insert(id, u64::MAX);
-    let own = stream.dict().get::<Dict<'_>>(b"Resources".as_slice()).map(Resources::new);
-    let resources = own.as_ref().unwrap_or(outer);
-    let weight = if resources.x_objects.is_empty() || stream.dict().contains_key(b"Width".as_slice()) {
-        0
-    } else {
-        stream.decoded_data().map_or(0, |data| drawn(TypedIter::new(data.as_ref()), resources, known, depth + 1))
+    let weight = match (!picture).then(|| stream.decoded_data()) {
+        Some(Ok(content)) => {
+            let own = stream.dict().get::<Dict<'_>>(b"Resources".as_slice()).map(Resources::new);
+            let resources = own.as_ref().unwrap_or(outer);
+            let within = if resources.x_objects.is_empty() {
+                0
+            } else {
+                drawn(TypedIter::new(content.as_ref()), resources, known, depth + 1)
+            };
+            bytes(content.as_ref()).saturating_add(within)
+        }
+        _ => 0,
     };
     known.insert(id, weight);
     weight

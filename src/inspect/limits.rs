@@ -18,8 +18,8 @@ pub const MOST_MARKS: usize = 20_000;
 pub const MOST_CORNERS: usize = 400_000;
 /// Most pixels of one picture.
 pub const MOST_PIXELS: u64 = 25_000_000;
-/// Most times a page may draw other content streams (forms within forms), all told.
-pub const MOST_FORMS: u64 = 20_000;
+/// Most bytes of content of one page, counted as often as drawn.
+pub const MOST_CONTENT: u64 = 2 << 20;
 /// Most streams compressed within a compressed stream.
 const MOST_LAYERS: usize = 3;
 

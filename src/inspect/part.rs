@@ -16,12 +16,12 @@ use hayro::hayro_syntax::page::Page;
 use std::cell::OnceCell;
 
 /// Gaps in ems at which blocks that stand side by side are parted; the first that finds a statement counts.
-const GAPS: [f64; 3] = [read::BLOCK_GAP, 0.6, 2.5];
+const GAPS: [f64; 4] = [read::BLOCK_GAP, 0.6, 0.4, 2.5];
 
 /// The lines of a page, grouped in several ways as needed.
 struct Groupings<'a> {
     page: &'a SeenPage,
-    visible: [OnceCell<Vec<Line>>; 3],
+    visible: [OnceCell<Vec<Line>>; GAPS.len()],
     hidden: OnceCell<Vec<Line>>,
 }
 
@@ -123,14 +123,12 @@ fn absent(spot: &Place<'_>, groupings: &Groupings<'_>, wanted: &[Wanted]) -> Fin
     let hidden = matching::find(groupings.all(), wanted)
         .into_iter()
         .find_map(|f| f.glyphs().find(|&g| page.glyphs[g].hidden.is_some()));
-    match hidden {
-        Some(glyph) => wording::hidden(spot, glyph),
-        None => {
-            let near = matching::nearest(groupings.visible(0), wanted);
-            let at = near.as_ref().and_then(|n| n.glyph).map(|g| (page.glyphs[g].x, page.glyphs[g].baseline));
-            wording::missing(spot.item, page.number, spot.part, near.as_ref(), at)
-        }
+    if let Some(glyph) = hidden {
+        return wording::hidden(spot, glyph);
     }
+    let near = matching::nearest(groupings.visible(0), wanted);
+    let at = near.as_ref().and_then(|n| n.glyph).map(|g| (page.glyphs[g].x, page.glyphs[g].baseline));
+    wording::missing(spot.item, page.number, spot.part, near.as_ref(), at)
 }
 
 /// What can be said of a statement by itself.
@@ -203,9 +201,9 @@ fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, fin
     }
 }
 
-/// Least thickness of a bold stroke as a share of the em, mean of a letter. Means over a to z and A to Z of
-/// Noto Sans SemiCondensed, Condensed and ExtraCondensed lie clearly to both sides; see the test.
-pub const BOLD_STROKE: f64 = 0.1;
+/// Least thickness of the strokes of a bold letter as a share of the em. The letters and figures of the regular faces
+/// of Noto Sans (semi-condensed to extra-condensed) lie below, those of the bold ones above; a test measures them.
+const BOLD_STROKE: f64 = 0.1;
 
 /// Whether the font says it is bold and the outline does not speak against it.
 fn is_bold(page: &SeenPage, n: usize) -> bool {

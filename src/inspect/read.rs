@@ -8,7 +8,7 @@ use hayro::hayro_interpret::font::{Glyph as Shape, GlyphRun};
 use hayro::hayro_interpret::hayro_cmap::BfString;
 use hayro::hayro_interpret::{
     BlendMode, ClipPath, Context, Device, DrawMode, DrawProps, FillRule, Image, ImageDrawProps, InterpreterCache,
-    InterpreterSettings, Paint, SoftMask, interpret_page,
+    InterpreterSettings, Paint, RenderContent, SoftMask, interpret_page,
 };
 use hayro::hayro_syntax::Pdf;
 use hayro::hayro_syntax::object::Rect as PdfRect;
@@ -75,11 +75,11 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
         corners: 0,
         order: 0,
     };
-    let bounded = super::forms::weigh(page) <= limits::MOST_FORMS;
+    let bounded = super::forms::weigh(page) <= limits::MOST_CONTENT;
     if bounded && width.is_finite() && height.is_finite() {
         let media = page.media_box();
         let bounds = to.transform_rect_bbox(Rect::new(media.x0, media.y0, media.x1, media.y1));
-        let mut context = Context::new(to, bounds, cache, pdf.xref(), InterpreterSettings::default());
+        let mut context = Context::new(to, bounds, cache, pdf.xref(), settings());
         interpret_page(page, &mut context, &mut reader);
     } else {
         reader.seen.overfull = true;
@@ -88,6 +88,11 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
     cover(&mut seen);
     seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
     seen
+}
+
+/// Only the page's own content: notes laid over it are not part of the print.
+pub fn settings() -> InterpreterSettings {
+    InterpreterSettings { render_content: RenderContent::PAGE, ..InterpreterSettings::default() }
 }
 
 /// Marks glyphs that something pale and opaque is painted over later.

@@ -36,6 +36,16 @@ impl Area {
             bottom: self.bottom.max(other.bottom),
         }
     }
+    /// What both share; of no or negative size if they do not meet.
+    #[must_use]
+    pub fn within(&self, other: &Self) -> Self {
+        Self {
+            left: self.left.max(other.left),
+            top: self.top.max(other.top),
+            right: self.right.min(other.right),
+            bottom: self.bottom.min(other.bottom),
+        }
+    }
     /// Widened by `x` mm left and right and `y` mm above and below.
     #[must_use]
     pub fn widened(&self, x: f64, y: f64) -> Self {
@@ -240,7 +250,7 @@ impl Mark {
         let close = !matches!(self.painted, Painted::Stroked(_));
         self.rings.iter().flat_map(move |ring| {
             let back = match (ring.first(), ring.last()) {
-                (Some(first), Some(last)) if close && first != last => Some((*last, *first)),
+                (Some(first), Some(last)) if close => Some((*last, *first)),
                 _ => None,
             };
             ring.windows(2).map(|w| (w[0], w[1])).chain(back)

@@ -141,6 +141,63 @@ fn height_counts_the_whole_matrix() {
     assert_eq!(messages(&simple(&narrow_only), "Keep away from children."), [""; 0]);
 }
 
+/// Findings of a net quantity in Helvetica-Bold (capitals .729 em, `o` .557 em) with this least height in micrometres.
+fn quantity(content: &str, text: &str, least: i64) -> Vec<String> {
+    let mut plan = plan(text);
+    let item = &mut plan.parts[0].rows[0].cells[0].block.items[0];
+    item.measure = Measure::NetQuantity;
+    item.least = Length::um(least);
+    check(&simple(content), &plan).into_iter().map(|f| f.message).collect()
+}
+
+#[test]
+fn net_quantity_in_capitals_is_measured_on_capitals() {
+    // 16 CFR 500.21(d). 9 pt is 3.175 mm: capitals 2.31 mm, `o` 1.77 mm.
+    let set = |text: &str| format!("BT /F 9 Tf 20 60 Td ({text}) Tj ET");
+    assert_eq!(quantity(&set("NET WT 9 OZ"), "NET WT 9 OZ", 2200), [""; 0]);
+    let mixed = quantity(&set("Net Wt 9 oz"), "Net Wt 9 oz", 2200);
+    assert!(mixed.len() == 1 && mixed[0].contains("too small"), "{mixed:?}");
+    assert_eq!(quantity(&set("Net Wt 9 oz"), "Net Wt 9 oz", 1700), [""; 0]);
+}
+
+#[test]
+fn si_symbol_is_measured_by_the_d_that_belongs_to_it() {
+    // 16 CFR 500.21(h): `g` beside capitals does not have to be as high as they are, but its `d` does.
+    let text = "NET WT 9 OZ \\(255 g\\)";
+    let set = format!("BT /F 9 Tf 20 60 Td ({text}) Tj ET");
+    assert_eq!(quantity(&set, "NET WT 9 OZ (255 g)", 2200), [""; 0]);
+    let small = "BT /F 9 Tf 20 60 Td (NET WT 9 OZ \\(255 ) Tj /F 7 Tf (g) Tj /F 9 Tf (\\)) Tj ET";
+    let found = quantity(small, "NET WT 9 OZ (255 g)", 2200);
+    assert!(found.len() == 1 && found[0].contains("`d` for SI symbols"), "{found:?}");
+}
+
+#[test]
+fn letters_of_si_symbols_are_never_under_a_sixteenth_of_an_inch() {
+    // 16 CFR 500.21(h). At 6.5 pt capitals are 1.67 mm, above 1/16 in, but `c` and `m` are 1.28 mm.
+    let set = |text: &str| format!("BT /F 6.5 Tf 20 60 Td ({text}) Tj ET");
+    let found = quantity(&set("10 IN \\(25.4 cm\\)"), "10 IN (25.4 cm)", 1588);
+    assert!(found.len() == 1 && found[0].contains("under 1/16 in"), "{found:?}");
+    assert_eq!(quantity(&set("9 OZ \\(255 g\\)"), "9 OZ (255 g)", 1588), [""; 0]);
+}
+
+#[test]
+fn parts_of_a_fraction_are_half_as_high_as_the_rest() {
+    // 16 CFR 500.21(f). Figures of 9 pt are 2.27 mm, those of 5 pt 1.26 mm, of 4 pt 1.01 mm.
+    let set = |size: u8| format!("BT /F 9 Tf 20 60 Td (NET WT 9) Tj /F {size} Tf ( 1/2) Tj /F 9 Tf ( OZ) Tj ET");
+    assert_eq!(quantity(&set(5), "NET WT 9 1/2 OZ", 2200), [""; 0]);
+    let found = quantity(&set(4), "NET WT 9 1/2 OZ", 2200);
+    assert!(found.len() == 1 && found[0].contains("fraction"), "{found:?}");
+}
+
+#[test]
+fn letters_thrice_as_high_as_wide_are_found() {
+    // 16 CFR 500.21(e).
+    let set = |stretch: u8| format!("BT /F 9 Tf {stretch} Tz 20 60 Td (NET WT 9 OZ) Tj ET");
+    assert_eq!(quantity(&set(60), "NET WT 9 OZ", 2200), [""; 0]);
+    let found = quantity(&set(35), "NET WT 9 OZ", 2200);
+    assert!(found.len() == 1 && found[0].contains("3 times as high as wide"), "{found:?}");
+}
+
 #[test]
 fn trim_box_and_turned_page_set_the_origin() {
     let boxes = "/TrimBox[28.3465 28.3465 255.1185 113.3855]";
@@ -248,6 +305,37 @@ fn page_full_of_marks_is_refused() {
     only(&simple(&marks), "Keep away", "more on the page");
     let letters = format!("BT /F 1 Tf ({}) Tj ET", "a".repeat(limits::MOST_MARKS + 1));
     only(&simple(&letters), "Keep away", "more on the page");
+}
+
+#[test]
+fn long_run_of_letters_is_refused() {
+    let letters = format!("BT /F 1 Tf ({}) Tj ET", "a".repeat(3 << 20));
+    let content = stream("/Filter/FlateDecode", &zlib(letters.as_bytes()));
+    let bytes = page("", "", content, &[]);
+    assert!(bytes.len() < 50_000);
+    only(&bytes, "Keep away", "more on the page");
+}
+
+#[test]
+fn code_printed_as_a_picture_is_read_and_measured() {
+    let code = qrcode::QrCode::new("26329A7").unwrap();
+    let side = code.width();
+    let grey: Vec<u8> = code.to_colors().iter().map(|c| if *c == qrcode::Color::Dark { 0 } else { 255 }).collect();
+    let entries = format!(
+        "/Type/XObject/Subtype/Image/Width {side}/Height {side}/ColorSpace/DeviceGray/BitsPerComponent 8/Filter/FlateDecode"
+    );
+    // 21 modules of 0.5 mm are 29.764 pt; the page is 100 x 50 mm.
+    let draw = |points: f64| {
+        let content = stream("", format!("q {points} 0 0 {points} 60 60 cm /X Do Q").as_bytes());
+        page("", "/XObject<</X 6 0 R>>", content, &[stream(&entries, &zlib(&grey))])
+    };
+    let mut plan = plan("");
+    plan.parts[0].rows[0].cells[0].block.items[0].content =
+        Content::Qr { payload: "26329A7".into(), module: Length::um(500) };
+    assert!(check(&draw(29.764), &plan).is_empty(), "{:#?}", check(&draw(29.764), &plan));
+    let small = check(&draw(29.0), &plan);
+    assert_eq!(small.len(), 1);
+    assert_eq!(small[0].found.as_deref(), Some("0.487 mm"));
 }
 
 #[test]

@@ -6,7 +6,7 @@ use super::outline::Area;
 use super::size::{Scale, em_for};
 use super::wording;
 use crate::find::Finding;
-use crate::font::{FaceId, face};
+use crate::font::{FaceId, Missing, face};
 use crate::plan::{self, Align, Content};
 use crate::unit::Length;
 use std::ops::Range;
@@ -131,8 +131,8 @@ impl<'p> Block<'p> {
             }
             let id = family.face(item.bold);
             let f = face(id);
-            if let Err(missing) = f.shape(text) {
-                findings.push(wording::missing_character(item, text, missing));
+            if let Some(missing) = text.chars().find(|c| !f.has(*c)) {
+                findings.push(wording::missing_character(item, text, Missing(missing)));
                 continue;
             }
             let apart = item.clear.is_some() || item.lowest_percent.is_some();
@@ -315,7 +315,7 @@ impl Opened {
         if words.is_empty() {
             return;
         }
-        // Each text was shaped before; a space, which joins them, is in every face.
+        // Each character was looked up before; a space, which joins them, is in every face.
         if let Ok(mut paragraph) = Paragraph::new(words) {
             paragraph.alert = done.alert;
             paragraph.most = done.most.unwrap_or(Scale::FLOOR);

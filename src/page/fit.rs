@@ -7,6 +7,7 @@ use super::block::{Air, Family};
 use super::check;
 use super::draw::draw;
 use super::lines::Short;
+use super::outline::Outline;
 use super::part::{Manner, Ready, Stack};
 use super::size::Scale;
 use super::{Page, wording};
@@ -34,16 +35,27 @@ pub fn set(plan: &Plan) -> Result<Vec<Page>, Vec<Finding>> {
 }
 
 fn set_part(part: &Part, number: usize) -> Result<Page, Vec<Finding>> {
-    let mut ready = Vec::new();
-    for family in Family::ALL {
-        ready.push(Ready::new(part, family)?);
-    }
-    if !ready.iter().all(|r| r.outline.has_room()) {
+    if !Outline::new(part.shape, part.margin).has_room() {
         return Err(vec![wording::no_room(part, number)]);
     }
+    // Shaped when first needed, the widest family first.
+    let mut ready = vec![Ready::new(part, Family::ALL[0])?];
     for air in [Air::AMPLE, Air::MIDDLE, Air::CLOSE] {
-        if let Some((best, scale)) = family(&ready, air) {
-            return finish(best, scale, air, number);
+        let mut best: Option<(usize, Scale)> = None;
+        for (n, family) in Family::ALL.into_iter().enumerate() {
+            if best.is_some_and(|(_, scale)| scale >= READABLE) {
+                break;
+            }
+            if ready.len() <= n {
+                ready.push(Ready::new(part, family)?);
+            }
+            let Some(scale) = largest(&ready[n], air) else { continue };
+            if best.is_none_or(|(_, other)| scale.0 * 100 >= other.0 * 115) {
+                best = Some((n, scale));
+            }
+        }
+        if let Some((n, scale)) = best {
+            return finish(&ready[n], scale, air, number);
         }
     }
     let short = shortage(&ready);
@@ -51,49 +63,37 @@ fn set_part(part: &Part, number: usize) -> Result<Page, Vec<Finding>> {
     Err(vec![wording::does_not_fit(part, number, &short, enough)])
 }
 
-/// The family to take, and the scale it reaches.
-fn family<'r, 'p>(ready: &'r [Ready<'p>], air: Air) -> Option<(&'r Ready<'p>, Scale)> {
-    let mut best: Option<(&Ready, Scale)> = None;
-    for ready in ready {
-        if best.is_some_and(|(_, scale)| scale >= READABLE) {
-            break;
-        }
-        let Some(scale) = largest(ready, air) else { continue };
-        if best.is_none_or(|(_, other)| scale.0 * 100 >= other.0 * 115) {
-            best = Some((ready, scale));
-        }
-    }
-    best
-}
-
 /// Every block at `scale`, or as far as it may grow.
 fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
     ready.cells().iter().map(|c| scale.min(c.block.most)).collect()
 }
 
-fn fits(ready: &Ready, scales: &[Scale], air: Air) -> bool {
-    ready.arrange(Manner { scales, air, extra: 0, compose: false }).is_ok()
+/// Where the rows begin if all fit. `near` is where they began at sizes a little smaller.
+fn fits(ready: &Ready, scales: &[Scale], air: Air, extra: i64, near: Option<Length>) -> Option<Length> {
+    let how = Manner { scales, air, extra, compose: false, near };
+    ready.arrange(how).ok().map(|(head, _)| head.top)
 }
 
 /// The largest scale at which all of the part fits.
 fn largest(ready: &Ready, air: Air) -> Option<Scale> {
-    if !fits(ready, &even(ready, Scale::FLOOR), air) {
-        return None;
-    }
+    let near = fits(ready, &even(ready, Scale::FLOOR), air, 0, None)?;
     let most = ready.cells().iter().map(|c| c.block.most).max().unwrap_or(Scale::FLOOR);
-    Some(search(Scale::FLOOR, most, |scale| fits(ready, &even(ready, scale), air)))
+    Some(search(Scale::FLOOR, most, near, |scale, near| fits(ready, &even(ready, scale), air, 0, near)))
 }
 
-/// The last scale from `low` (which fits) to `high` that fits, halving the distance.
-fn search(low: Scale, high: Scale, fits: impl Fn(Scale) -> bool) -> Scale {
-    let (mut low, mut high) = (low.0, high.0);
-    if low >= high || fits(Scale(high)) {
-        return Scale(high.max(low));
+/// The last scale from `low` (which fits, its rows beginning at `near`) to `high` that fits, halving the distance.
+fn search(low: Scale, high: Scale, near: Length, fits: impl Fn(Scale, Option<Length>) -> Option<Length>) -> Scale {
+    let (mut low, mut high, mut near) = (low.0, high.0, near);
+    if low >= high {
+        return Scale(low);
+    }
+    if fits(Scale(high), Some(near)).is_some() {
+        return Scale(high);
     }
     while high - low > 1 {
         let middle = i64::midpoint(low, high);
-        if fits(Scale(middle)) {
-            low = middle;
+        if let Some(top) = fits(Scale(middle), Some(near)) {
+            (low, near) = (middle, top);
         } else {
             high = middle;
         }
@@ -107,15 +107,16 @@ fn finish(ready: &Ready, scale: Scale, air: Air, number: usize) -> Result<Page, 
     let mut scales = even(ready, scale);
     // Some air between rows comes before single blocks that grow; the panel with the name may grow as its plan says, on the
     // others the sizes of neighbours stay alike.
-    let held = if part.principal { 0 } else { spread(ready, &scales, air, 3).map_or(0, |(extra, _)| extra) };
+    let placed = spread(ready, &scales, air, if part.principal { 0 } else { 3 }, None);
+    let (extra, near) = placed.map_or((0, Length::ZERO), |(extra, (head, _))| (extra, head.top));
     for (n, most) in ready.growth(&scales) {
-        scales[n] = search(scales[n], most, |scale| {
+        scales[n] = search(scales[n], most, near, |scale, near| {
             let mut tried = scales.clone();
             tried[n] = scale;
-            ready.arrange(Manner { scales: &tried, air, extra: held, compose: false }).is_ok()
+            fits(ready, &tried, air, extra, near)
         });
     }
-    let arranged = spread(ready, &scales, air, 8).map(|(_, stacks)| stacks);
+    let arranged = spread(ready, &scales, air, 8, Some(near)).map(|(_, stacks)| stacks);
     let Some((head, foot)) = arranged else {
         return Err(vec![wording::fault(part, number, "it fitted once and then no more")]);
     };
@@ -129,18 +130,20 @@ fn finish(ready: &Ready, scale: Scale, air: Air, number: usize) -> Result<Page, 
 }
 
 /// The most room between rows, up to `most` eighths, at which everything still fits, and the rows so placed.
-fn spread(ready: &Ready, scales: &[Scale], air: Air, most: i64) -> Option<(i64, (Stack, Stack))> {
-    (0..=most).rev().find_map(|extra| {
-        let placed = ready.arrange(Manner { scales, air, extra, compose: true }).ok()?;
-        Some((extra, placed))
-    })
+fn spread(ready: &Ready, scales: &[Scale], air: Air, most: i64, near: Option<Length>) -> Option<(i64, (Stack, Stack))> {
+    let placed = |extra: i64, near: Option<Length>| {
+        let how = Manner { scales, air, extra, compose: true, near };
+        ready.arrange(how).ok().map(|stacks| (extra, stacks))
+    };
+    // Where rows began at other sizes is a good guess; only where it finds nothing at all is everywhere looked.
+    (0..=most).rev().find_map(|extra| placed(extra, near)).or_else(|| placed(0, None))
 }
 
 /// What is missing at the floor in the narrowest family, rows close.
 fn shortage(ready: &[Ready]) -> Short {
     let Some(tightest) = ready.last() else { return Short::Height(Length::ZERO) };
     let scales = even(tightest, Scale::FLOOR);
-    let how = Manner { scales: &scales, air: Air::CLOSE, extra: 0, compose: false };
+    let how = Manner { scales: &scales, air: Air::CLOSE, extra: 0, compose: false, near: None };
     let room = tightest.outline.bottom() - tightest.outline.top();
     match (tightest.height_wanted(how), tightest.arrange(how)) {
         (Err(short), _) | (_, Err(short @ Short::Lowest(..))) => short,
@@ -158,7 +161,7 @@ fn smallest(ready: &mut [Ready]) -> Option<Shape> {
         let grown = grow(shape, Length::mm(wider));
         for r in ready.iter_mut() {
             r.reshape(grown);
-            if r.outline.has_room() && fits(r, &even(r, Scale::FLOOR), Air::CLOSE) {
+            if r.outline.has_room() && fits(r, &even(r, Scale::FLOOR), Air::CLOSE, 0, None).is_some() {
                 return Some(grown);
             }
         }

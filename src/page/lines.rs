@@ -217,6 +217,22 @@ impl Paragraph {
         width
     }
 
+    /// A width in font units, where all of the paragraph has one look: a quicker way to [`Self::width`], never wider.
+    fn units(&self, room: Length, scale: Scale) -> Option<i64> {
+        let [span] = self.spans.as_slice() else { return None };
+        // Three lengths are rounded up in `width`.
+        let room = i128::from(room.to_raw()) - 3;
+        let em = i128::from(self.em(0, scale).to_raw().max(1));
+        i64::try_from((room * i128::from(face(span.face).units_per_em())).div_euclid(em)).ok()
+    }
+    /// Width of letters with the ink that sticks out, in font units.
+    fn units_of(&self, start: usize, end: usize) -> i64 {
+        let (Some(first), Some(last)) = (self.letters.get(start), self.letters.get(end.wrapping_sub(1))) else {
+            return 0;
+        };
+        last.before + last.nominal - first.before + first.out.0 + last.out.1
+    }
+
     /// The lines, each as wide at most as `measure` says for its number. Words are parted only where `split` allows it and one
     /// is wider than its line.
     pub fn lines(
@@ -232,8 +248,13 @@ impl Paragraph {
             let room = measure(lines.len()).ok_or(Short::Height(self.leading(scale)))? - symbol;
             let start = self.chunks[chunk].start;
             let (mut whole, mut parted) = (None, None);
+            let limit = self.units(room, scale);
             for (i, c) in self.chunks.iter().enumerate().skip(chunk) {
-                if self.width(&(start..c.end), scale) > room {
+                let fits = match limit {
+                    Some(limit) => self.units_of(start, c.end) <= limit,
+                    None => self.width(&(start..c.end), scale) <= room,
+                };
+                if !fits {
                     break;
                 }
                 parted = Some(i);

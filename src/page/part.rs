@@ -46,13 +46,16 @@ pub(super) struct Manner<'a> {
     pub extra: i64,
     /// Stand in the middle, not just anywhere.
     pub compose: bool,
+    /// In a circle: where rows began at nearly the same sizes, so that only the heights round it are tried.
+    pub near: Option<Length>,
 }
 
 /// Rows in their places.
 pub(super) struct Stack {
     /// For each row its blocks, in the order of cells.
     pub rows: Vec<Vec<Laid>>,
-    top: Length,
+    /// Highest ink, or where it might be in an empty stack.
+    pub top: Length,
     bottom: Length,
 }
 
@@ -219,8 +222,14 @@ impl<'p> Ready<'p> {
                 None
             }
         };
-        for n in 0..48 {
-            try_at(top + (limit - top).times_ratio(n, 64), &mut best);
+        let step = (limit - top) / 64;
+        let starts: Vec<Length> = match how.near {
+            // Larger rows begin higher: down from a little above.
+            Some(near) => (-2..=8).map(|n| (near - step * n).max(top)).collect(),
+            None => (0..=32).map(|n| top + step * n).collect(),
+        };
+        for y in starts {
+            try_at(y, &mut best);
             if best.is_some() && !how.compose {
                 break;
             }

@@ -2,7 +2,7 @@
 
 use super::{Day, Fault, at, keep, yaml};
 use crate::trade::{Evidence, Lang, words};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_yaml::Spanned;
 use std::collections::BTreeMap;
 
@@ -21,7 +21,7 @@ words! {
 }
 
 /// Where rules come from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Source {
     /// As named in rows.
     pub key: &'static str,
@@ -40,7 +40,7 @@ pub struct Source {
 }
 
 /// Words for one statement in one language.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Wording {
     /// Language.
     pub lang: Lang,

@@ -80,7 +80,7 @@ fn rule(r: &Rule) -> String {
     let height = match r.height {
         Height::None => "Height::None".to_owned(),
         Height::Least { least, measure } => {
-            format!("Height::Least {{ least: {}, measure: Measure::{measure:?} }}", length(&least))
+            format!("Height::Least {{ least: {}, measure: Measure::{measure:?} }}", length(least))
         }
         Height::Table { name, measure } => {
             format!("Height::Table {{ name: {name:?}, measure: Measure::{measure:?} }}")
@@ -124,7 +124,7 @@ fn day(day: Day) -> String {
     format!("{day:?}")
 }
 
-fn length(length: &unit::Length) -> String {
+fn length(length: unit::Length) -> String {
     format!("Length::raw({})", length.to_raw())
 }
 
@@ -138,10 +138,10 @@ fn source(s: &Source) -> String {
 }
 
 fn words(w: &Wording) -> String {
-    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note, line } = w;
+    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note, order } = w;
     format!(
         "Wording {{ lang: Lang::{lang:?}, key: {key:?}, text: {text:?}, fixed: {fixed}, alert_symbol: {alert_symbol}, \
-         accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?}, line: {line} }}"
+         accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?}, order: {order} }}"
     )
 }
 
@@ -155,7 +155,7 @@ fn table(t: &HeightTable) -> String {
             "BandRow {{ over: {}, up_to: {}, least: {}, source: {:?}, clause: {:?}, seen: Evidence::{:?} }}",
             some(r.over, limit),
             some(r.up_to, limit),
-            each(r.least, length),
+            each(r.least, |l| length(*l)),
             r.source,
             r.clause,
             r.seen

@@ -3,6 +3,8 @@
 //! Expected figures come from the trim sizes, from the `glyf` and `hmtx` tables of the faces and from ISO 32000-1
 //! (PDF 1.7); nothing is expected because the writer says so.
 
+#![allow(clippy::panic, clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use hayro::hayro_interpret::font::{Glyph, GlyphRun};
 use hayro::hayro_interpret::hayro_cmap::BfString;
 use hayro::hayro_interpret::{

@@ -178,6 +178,17 @@ fn readable_by_all(file: &fs::File) {
     let _ = file;
 }
 
+/// Temporary folders are private; a workshop is not.
+pub fn open_to_all(folder: &Path) {
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let _ = fs::set_permissions(folder, fs::Permissions::from_mode(0o755));
+    }
+    #[cfg(not(unix))]
+    let _ = folder;
+}
+
 /// Makes a rename in this folder last through a power cut, where the system can.
 pub fn sync_folder(folder: &Path) {
     if let Ok(handle) = fs::File::open(folder) {

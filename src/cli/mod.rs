@@ -1,15 +1,26 @@
 //! The command line: one file a command; files, clock and printing live here.
 
+mod args;
+mod check;
+mod explain;
 mod files;
+mod label;
+mod make;
+mod needs;
+mod new;
+mod open;
+mod pour;
 
-use crate::find::{self, Finding};
+use crate::find::{self, Finding, Level};
+use args::{Arguments, Command};
+use clap::Parser;
 use std::ffi::OsString;
 use std::io::Write;
 use std::process::ExitCode;
 
 /// Why a command ended early.
 #[derive(Debug)]
-pub enum Stop {
+enum Stop {
     /// The input cannot be understood: exit 2.
     Input(Vec<Finding>),
     /// Something is wrong with what was asked for, and nothing was written: exit 1.
@@ -20,14 +31,18 @@ pub enum Stop {
 
 impl Stop {
     /// One fault of the input.
-    #[must_use]
-    pub fn input(finding: Finding) -> Self {
+    fn input(finding: Finding) -> Self {
         Self::Input(vec![finding])
     }
 
+    /// Findings of any kind: faults of the input outrank those under rules.
+    fn of(findings: Vec<Finding>) -> Self {
+        let input = findings.iter().any(|f| f.level == Level::Error && f.severity == find::Severity::Input);
+        if input { Self::Input(findings) } else { Self::Findings(findings) }
+    }
+
     /// As a finding, for a reader that goes on with others.
-    #[must_use]
-    pub fn into_finding(self) -> Finding {
+    fn into_finding(self) -> Finding {
         match self {
             Self::Input(mut findings) | Self::Findings(mut findings) if !findings.is_empty() => findings.remove(0),
             Self::Machine(message) => {
@@ -36,4 +51,81 @@ impl Stop {
             _ => Finding::input("file/unreadable", "the file cannot be read", "check it"),
         }
     }
+}
+
+/// What a command leaves behind: text for people or one JSON value for scripts, and whether anything was found.
+struct Answer {
+    text: String,
+    found: bool,
+}
+
+impl Answer {
+    /// All well.
+    const fn fine(text: String) -> Self {
+        Self { text, found: false }
+    }
+}
+
+/// Runs the program and answers its exit code: 0 fine, 1 findings, 2 bad input or usage, 3 the machine failed.
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let arguments = match Arguments::try_parse_from(arguments) {
+        Ok(arguments) => arguments,
+        Err(error) => {
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
+        }
+    };
+    let json = arguments.command.json();
+    let done = match arguments.command {
+        Command::Needs(args) => needs::run(&args),
+        Command::Label(args) => label::run(&args),
+        Command::Pour(args) => pour::run(&args),
+        Command::Check(args) => check::run(&args),
+        Command::Explain(args) => explain::run(&args),
+        Command::New(args) => new::run(&args),
+    };
+    match done {
+        Ok(answer) => {
+            // A reader that closed the pipe early (`| head`) is no failure of ours.
+            let _ = std::io::stdout().lock().write_all(answer.text.as_bytes());
+            ExitCode::from(u8::from(answer.found))
+        }
+        Err(stop) => {
+            let (code, text) = told(&stop, json);
+            let _ = if json {
+                std::io::stdout().lock().write_all(text.as_bytes())
+            } else {
+                std::io::stderr().lock().write_all(text.as_bytes())
+            };
+            ExitCode::from(code)
+        }
+    }
+}
+
+fn told(stop: &Stop, json: bool) -> (u8, String) {
+    let (code, findings, message) = match stop {
+        Stop::Input(findings) => (2, findings.as_slice(), None),
+        Stop::Findings(findings) => (1, findings.as_slice(), None),
+        Stop::Machine(message) => (3, [].as_slice(), Some(message)),
+    };
+    if json {
+        let findings: Vec<_> = findings.iter().map(find::json).collect();
+        let verdict = ["pass", "findings", "input", "machine"][usize::from(code)];
+        let value = serde_json::json!({ "verdict": verdict, "findings": findings, "message": message });
+        return (code, format!("{value:#}\n"));
+    }
+    let mut text = listed(findings);
+    match message {
+        Some(message) => text += &format!("error: {message}\n"),
+        None if code == 1 => text += "nothing was written\n",
+        None => {}
+    }
+    (code, text)
+}
+
+/// Findings for people, most serious first, an empty line between.
+fn listed(findings: &[Finding]) -> String {
+    let mut sorted: Vec<&Finding> = findings.iter().collect();
+    sorted.sort_by_key(|f| f.level);
+    sorted.iter().map(|f| find::plain(f) + "\n\n").collect()
 }

@@ -1,1 +1,100 @@
 //! Reads a finished PDF back by an independent route and looks for everything the plan asks; never uses `page` or `pdf`.
+//!
+//! The last look before a file is kept: the bytes are read with another reader than the writer's library, letters are
+//! measured on their outlines, QR codes are decoded from a raster.
+
+mod code;
+mod forms;
+mod heights;
+mod limits;
+mod lines;
+mod matching;
+mod part;
+mod read;
+mod seen;
+mod space;
+mod wording;
+
+#[cfg(test)]
+mod tests;
+
+pub use lines::{Line, Word};
+pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+
+use crate::find::{Finding, OnPage};
+use crate::plan::Plan;
+use hayro::hayro_interpret::InterpreterCache;
+
+/// Heights and places may be this many mm short before it counts: far below what can be printed or measured.
+pub const TOLERANCE: f64 = 0.005;
+/// A page may differ this many mm from its part.
+const PAGE_TOLERANCE: f64 = 0.05;
+
+/// Everything seen on the pages.
+///
+/// # Errors
+/// A finding that says why the bytes cannot be read: no PDF, damaged, encrypted, or larger than the bounds.
+pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
+    let pdf = read::open(bytes)?;
+    let cache = InterpreterCache::new();
+    Ok(pdf.pages().iter().enumerate().map(|(n, p)| read::page(&pdf, p, n + 1, &cache)).collect())
+}
+
+/// Looks for everything the plan asks. Page n of the PDF is part n of the plan.
+///
+/// Empty if all was found as asked. What is printed besides the plan is not looked at, unless it is in the way.
+#[must_use]
+pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
+    let pdf = match read::open(bytes) {
+        Ok(pdf) => pdf,
+        Err(finding) => return vec![finding],
+    };
+    let cache = InterpreterCache::new();
+    let mut findings = Vec::new();
+    let pages = pdf.pages();
+    if pages.len() != plan.parts.len() {
+        findings.push(
+            Finding::input(
+                "label/pages",
+                format!("the PDF has {} pages for {} parts", pages.len(), plan.parts.len()),
+                "write one page for each part of the label, in the order of the plan",
+            )
+            .instead(plan.parts.len().to_string(), pages.len().to_string()),
+        );
+    }
+    for (n, part) in plan.parts.iter().enumerate() {
+        if let Some(page) = pages.get(n) {
+            let seen = read::page(&pdf, page, n + 1, &cache);
+            findings.extend(size(&seen, part));
+            if seen.overfull {
+                let on = OnPage { page: n + 1, part: Some(part.name.clone()), x_mm: None, y_mm: None };
+                let message = format!("there is more on the page of part `{}` than can be checked", part.name);
+                findings.push(Finding::input("file/pdf", message, "make the label with simpler drawings").on(on));
+            } else {
+                part::check(page, &seen, part, &mut findings);
+            }
+        } else {
+            for item in part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items) {
+                findings.push(wording::missing(item, n + 1, part, None, None));
+            }
+        }
+    }
+    findings
+}
+
+/// Whether the page is as large as the part.
+fn size(seen: &SeenPage, part: &crate::plan::Part) -> Option<Finding> {
+    let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
+    let off = (seen.width - width).abs().max((seen.height - height).abs());
+    // Written so that a size that is no number counts as wrong.
+    let right = off <= PAGE_TOLERANCE;
+    (!right).then(|| {
+        Finding::input(
+            "label/page-size",
+            format!("the page of part `{}` is not the size of the part", part.name),
+            "print without scaling, and write the page at the size of the part",
+        )
+        .instead(format!("{width:.2} x {height:.2} mm"), format!("{:.2} x {:.2} mm", seen.width, seen.height))
+        .on(OnPage { page: seen.number, part: Some(part.name.clone()), x_mm: None, y_mm: None })
+    })
+}

@@ -47,6 +47,22 @@ pub fn rule(id: &str) -> Option<&'static Rule> {
     builtin().rule(id)
 }
 
+/// The built-in rules that hold for a product with these facts, sorted by id.
+///
+/// ```
+/// use waxbill::law::{self, Fact, Facts};
+/// use waxbill::trade::Market;
+/// let mut melt = Facts::new();
+/// melt.set(Fact::Kind, "wax melt");
+/// let rules = law::holding(Market::Us, jiff::civil::date(2026, 11, 25), &melt);
+/// assert!(rules.iter().any(|r| r.id == "us/melt-warmer"));
+/// assert!(!rules.iter().any(|r| r.id == "us/fire-warning-messages"), "no flame, no fire warning");
+/// ```
+#[must_use]
+pub fn holding(market: Market, date: Date, facts: &Facts) -> Vec<&'static Rule> {
+    rules().iter().filter(|r| r.in_force(market, date) && r.holds(facts)).collect()
+}
+
 /// Up to five ids that may be meant by `id`, the likeliest first: for "did you mean".
 ///
 /// ```

@@ -1,6 +1,27 @@
 //! Placed glyphs and shapes in millimetres: the narrow waist between layout and PDF.
 //!
 //! After `plan`, before `pdf`. All coordinates are from the top left corner of the page's box, y down.
+//!
+//! [`set`] lays out a label. Each text's floor is the em at which its measured letter has the least height of its rule; one
+//! scale, from 1.0 upwards in steps of 1/64, makes all of a part grow until it is full, then each block may grow by itself to
+//! the height its plan allows. Letters are never squeezed: a narrower family is taken instead, by the rule in `fit`.
+//! What cannot be placed at its floor is a finding, never an overflow; `check` looks at the finished page once more.
+
+mod block;
+mod check;
+mod code;
+mod draw;
+mod fit;
+pub mod form;
+mod keep;
+mod lines;
+mod outline;
+mod part;
+mod size;
+mod symbol;
+mod wording;
+
+pub use fit::set;
 
 use crate::font::FaceId;
 use crate::plan::Shape;

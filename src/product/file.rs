@@ -58,7 +58,7 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
         }
     };
     let product = product.map(|mut p| {
-        p.sources = desk.sources.borrow().clone();
+        p.sources.clone_from(&desk.sources.borrow());
         p
     });
     (product.filter(|_| !report.stops()), report.into_findings())

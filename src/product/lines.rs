@@ -73,7 +73,7 @@ pub(super) fn waxes_add_up(recipe: &[Line], written: usize, form: &Form<'_>, rep
     let waxes: Vec<&Line> = recipe.iter().filter(|l| l.role == Role::Wax).collect();
     let place = form.get("recipe").map_or_else(|| form.place(), |n| n.place.clone());
     let told = |message: &str, cure: &str| {
-        report.add(Finding::input("file/wax-parts", message, cure).at(&place, "this recipe"))
+        report.add(Finding::input("file/wax-parts", message, cure).at(&place, "this recipe"));
     };
     if waxes.is_empty() {
         told("the recipe has no wax", "add a line such as `{use: harbour-soy-blend, as: wax}`");

@@ -260,7 +260,7 @@ fn percent(node: &Node, report: &Report) -> Option<Share> {
     let with_unit = if text.value.ends_with('%') { text.value.clone() } else { format!("{} %", text.value) };
     Share::parse(&with_unit)
         .map_err(|wrong| {
-            report.add(Finding::input("file/wrong-quantity", wrong.message, wrong.cure).at(&text.place, "here"))
+            report.add(Finding::input("file/wrong-quantity", wrong.message, wrong.cure).at(&text.place, "here"));
         })
         .ok()
 }

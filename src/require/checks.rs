@@ -282,10 +282,11 @@ fn bergamot(desk: &mut Desk<'_>) {
     let Some(from) = desk.rule("us/bergamot").and_then(|r| r.figure::<Share>("from")) else { return };
     // CAS numbers of bergamot oil, from memory.
     const CAS: [&str; 3] = ["8007-75-8", "89957-91-5", "68648-33-9"];
-    let mixture = crate::recipe::shares(desk.product);
+    let Ok(formula) = crate::recipe::formula(desk.product) else { return };
     let mut total = 0_i64;
-    for (line, share) in desk.product.recipe.iter().zip(mixture) {
+    for line in &formula.lines {
         let Some(sheet) = &line.material.sheet else { continue };
+        let share = line.of_total.share();
         for substance in &sheet.composition {
             let named = substance.name.to_lowercase().contains("bergamot");
             if named || substance.cas.as_deref().is_some_and(|c| CAS.contains(&c)) {

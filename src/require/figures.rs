@@ -2,7 +2,7 @@
 
 use super::net::{self, NetMass};
 use super::panel::{self, Panel};
-use crate::burn::{self, Claim, Why};
+use crate::burn::{self, Claim};
 use crate::law::Rule;
 use crate::product::{Code, Fill, Product};
 use crate::trade::{Kind, Lang};
@@ -231,19 +231,10 @@ fn first_burn(product: &Product, each: Hours) -> Option<Hours> {
 }
 
 fn burn_time(product: &Product) -> BurnTime {
-    if !product.kind.burns() {
-        return BurnTime::NotStated("a wax melt does not burn".to_owned());
-    }
     if !product.label.burn_time {
         return BurnTime::NotStated("the product file says `burn time: no`".to_owned());
     }
-    let Some(test) = &product.burn_test else {
-        return BurnTime::NotStated("the product file has no `burn test`".to_owned());
-    };
-    match burn::claim(&test.hours, test.as_sold) {
-        Ok(claim) => BurnTime::Claim(claim),
-        Err(why) => BurnTime::NotStated(Why::to_string(&why)),
-    }
+    burn::claim(product).map_or_else(|why| BurnTime::NotStated(why.reason()), BurnTime::Claim)
 }
 
 /// What the QR code holds.

@@ -135,8 +135,8 @@ fn languages(market: Market) -> Vec<Lang> {
 }
 
 /// Statements stand in the order in which the wording lists them.
-fn order_in(book: &Book, lang: Lang, statement: &str) -> u64 {
-    book.wording(lang, statement).map_or(u64::MAX, |w| w.line)
+fn order_in(book: &Book, lang: Lang, statement: &str) -> u32 {
+    book.wording(lang, statement).map_or(u32::MAX, |w| w.order)
 }
 
 #[expect(clippy::too_many_arguments, reason = "one call, in the loop above")]

@@ -56,7 +56,7 @@ impl Length {
     }
     /// From millimetres as measured in a file, to the nearest unit.
     #[must_use]
-    #[expect(clippy::cast_possible_truncation, reason = "clamped before")]
+    #[expect(clippy::cast_possible_truncation, clippy::cast_precision_loss, reason = "clamped before; 36000 is exact")]
     pub fn from_mm_f64(mm: f64) -> Self {
         Self((mm * MM as f64).round().clamp(-1e12, 1e12) as i64)
     }

@@ -280,7 +280,7 @@ mod tests {
         let bomb = "a: &a [x,x,x,x,x,x,x,x,x]\nb: &b [*a,*a,*a,*a,*a,*a,*a,*a]\nc: &c [*b,*b,*b,*b,*b,*b,*b,*b]\nd: &d [*c,*c,*c,*c,*c,*c,*c,*c]\ne: [*d,*d,*d,*d,*d,*d,*d,*d]\n";
         let deep = "[".repeat(100_000);
         let deep_map = "{a: ".repeat(100_000);
-        let block = (0..200).map(|n| format!("{}a:\n", " ".repeat(n))).collect::<String>();
+        let block = (0..200).fold(String::new(), |all, n| all + &" ".repeat(n) + "a:\n");
         for text in [
             bomb,
             &deep,

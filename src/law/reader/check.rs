@@ -18,7 +18,7 @@ pub(super) fn across(book: &Book) -> Vec<Fault> {
     let rows = book.tables.iter().flat_map(|t| t.rows.iter().map(|r| (t.name, r.source)));
     for (table, source) in rows.chain(book.factors.iter().map(|f| ("us-conversion", f.source))) {
         if book.source(source).is_none() {
-            faults.push(file(format!("tables/{table}.csv"), format!("`{source}` is not in `rules/sources.yaml`")));
+            faults.push(file(&format!("tables/{table}.csv"), format!("`{source}` is not in `rules/sources.yaml`")));
         }
     }
     faults
@@ -44,6 +44,6 @@ fn of(rule: &Rule, message: impl Into<String>) -> Fault {
     Fault { file: rule.file.to_owned(), line: 0, column: 0, message: message.into() }
 }
 
-fn file(path: String, message: String) -> Fault {
-    Fault { file: super::shown(&path), line: 0, column: 0, message }
+fn file(path: &str, message: String) -> Fault {
+    Fault { file: super::shown(path), line: 0, column: 0, message }
 }

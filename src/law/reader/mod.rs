@@ -14,7 +14,7 @@ pub use rule::{Citation, Day, Height, Rule};
 pub use table::{AreaUnit, BandRow, Factor, HeightTable, Limit};
 pub use text::{Kind as SourceKind, PLACEHOLDERS, Source, Wording, fill, placeholders};
 
-use crate::trade::{Evidence, Lang};
+use crate::trade::{Evidence, Lang, Measure};
 use crate::unit::{Area, Length};
 use std::fmt;
 
@@ -102,6 +102,15 @@ impl Book {
         let (over, up_to, source, clause, seen) = (row.over, row.up_to, row.source, row.clause, row.seen);
         row.least.get(column).map(|least| Band { least: *least, over, up_to, source, clause, seen })
     }
+    /// The least height a rule asks for on a panel of this area, and on which letter it is measured.
+    #[must_use]
+    pub fn least(&self, rule: &Rule, panel: Area) -> Option<(Length, Measure)> {
+        match rule.height {
+            Height::None => None,
+            Height::Least { least, measure } => Some((least, measure)),
+            Height::Table { name, measure } => self.height_band(name, panel).map(|band| (band.least, measure)),
+        }
+    }
     fn height_column(&self, name: &str) -> Option<(&'static HeightTable, usize)> {
         let (name, column) = name.split_once('/').map_or((name, None), |(name, column)| (name, Some(column)));
         let table = self.tables.iter().find(|t| t.name == name)?;
@@ -121,6 +130,9 @@ pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
         sources.extend(gather(text::sources(path, text), &mut faults));
     }
     sources.sort_by_key(|s: &Source| s.key);
+    if !faults.is_empty() {
+        return Err(faults); // else every rule would be blamed for a source that only cannot be read
+    }
     for (path, text) in files {
         let yaml = path.strip_suffix(".yaml");
         if let Some(lang) = yaml.and_then(|p| p.strip_prefix("wording/")) {

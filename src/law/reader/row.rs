@@ -200,7 +200,8 @@ pub(super) fn read(id: &str, text: &str, sources: &[Source]) -> Result<Rule, Vec
     if let Some(percent) = raw.lowest_percent.as_ref().filter(|p| !(1..=100).contains(&p.value)) {
         faults.push(at(path, percent, "`lowest percent` is a share of the panel from 1 to 100"));
     }
-    let only_memory = citations.iter().all(|c| matches!(c.seen, Evidence::Memory | Evidence::Policy));
+    let only_memory =
+        !citations.is_empty() && citations.iter().all(|c| matches!(c.seen, Evidence::Memory | Evidence::Policy));
     if raw.severity.value == Severity::Required && only_memory && raw.stricter.is_none() {
         let cure = "read its source, choose `standard` or `advice`, or say in `stricter` why being wrong does no harm";
         faults.push(at(path, &raw.severity, format!("a rule known only from memory cannot be `required`: {cure}")));

@@ -3,6 +3,7 @@
 use super::{Fact, Facts};
 use crate::trade::{BlockName, Evidence, Market, Measure, Severity};
 use crate::unit::{Length, Quantity};
+use serde::{Serialize, Serializer};
 use std::fmt;
 
 /// A calendar day: year, month, day.
@@ -31,6 +32,13 @@ impl Day {
     }
 }
 
+/// Serialised as `2026-11-25`.
+impl Serialize for Day {
+    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.collect_str(self)
+    }
+}
+
 impl fmt::Display for Day {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:04}-{:02}-{:02}", self.0, self.1, self.2)
@@ -38,7 +46,8 @@ impl fmt::Display for Day {
 }
 
 /// The least height of letters a rule asks for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "lowercase")]
 pub enum Height {
     /// None.
     None,
@@ -59,7 +68,7 @@ pub enum Height {
 }
 
 /// One place in a source on which a rule rests.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Citation {
     /// Key of the [`Source`].
     pub law: &'static str,
@@ -84,7 +93,7 @@ impl fmt::Display for Citation {
 }
 
 /// One row of law, standard, advice or house policy.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Rule {
     /// File name without ending: `us/identity`.
     pub id: &'static str,
@@ -170,5 +179,24 @@ impl Rule {
     #[must_use]
     pub fn in_force_on(&self, market: Market, day: Day) -> bool {
         self.markets.contains(&market) && self.from.is_none_or(|from| from <= day) && self.to.is_none_or(|to| day <= to)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_days_that_exist_are_read() {
+        assert_eq!(Day::parse("2024-02-29"), Some(Day(2024, 2, 29)));
+        for odd in ["2026-02-29", "1900-02-29", "2026-04-31", "2026-00-10", "2026-13-01", "2026-01-00", "2026-1-1", ""]
+        {
+            assert_eq!(Day::parse(odd), None, "{odd}");
+        }
+        for odd in ["+026-01-01", "2026/01/01", "1899-12-31", "２０26-01-01", "2026-01-1\u{e9}", "20261é1-01"] {
+            assert_eq!(Day::parse(odd), None, "{odd}");
+        }
+        assert!(Day(2024, 12, 31) < Day(2025, 1, 1));
+        assert_eq!(Day(2026, 1, 2).to_string(), "2026-01-02");
     }
 }

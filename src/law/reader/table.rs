@@ -224,3 +224,36 @@ pub(super) fn factors(path: &str, text: &str) -> Result<Vec<Factor>, Vec<Fault>>
     }
     if faults.is_empty() { Ok(out) } else { Err(faults) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn told(text: &str) -> String {
+        heights("tables/x.csv", "x", text).unwrap_err().iter().map(|f| format!("{f}\n")).collect()
+    }
+
+    #[test]
+    fn a_metric_table_is_read_exactly() {
+        let text = "over_cm2,up_to_cm2,least_mm,source,clause,seen\n,32.2,1.6,s,1,memory\n32.2,,3.2,s,2,law\n";
+        let table = heights("tables/x.csv", "x", text).unwrap();
+        assert_eq!(table.columns, ["least"]);
+        assert_eq!(table.rows[0].up_to.unwrap().area(), Area::milli_cm2(32_200));
+        assert_eq!(table.rows[0].up_to.unwrap().to_string(), "32.2 cm2");
+        assert_eq!(table.rows[1].least, [Length::um(3200)]);
+    }
+
+    #[test]
+    fn a_table_with_holes_is_told_by_line() {
+        let head = "over_sq_in,up_to_sq_in,printed_in,source,clause,seen\n";
+        assert!(told("a,b\n1,2\n").contains("rules/tables/x.csv:1: the columns of a table of heights are"));
+        assert!(told(head).contains(":1: has no line below"));
+        assert!(told(&format!("{head},5,1/16,s,law\n")).contains(":2: has 5 cells, the first line 6"));
+        assert!(told(&format!("{head},5,1/16,s,c,law\n")).contains(":2: the last line has an end"));
+        assert!(told(&format!("{head},5,1/16,s,c,law\n5,5,1/8,s,c,law\n5,,1/4,s,c,law\n")).contains(":3: ends before"));
+        assert!(told(&format!("{head},,1/16,s,c,hearsay\n")).contains("`hearsay` is not one of `law`"));
+        assert!(told(&format!("{head},5,tall,s,c,law\n5,,1/8,s,c,law\n")).contains(":2: "));
+        assert!(told(&format!("{head},\"5\",1/16,s,c,law\n")).contains(":2: quotation marks"));
+        assert!(told(&format!("{head},x,1/16,s,c,law\n")).contains("`x` is not a number"));
+    }
+}

@@ -2,7 +2,7 @@
 
 use super::{Day, Fault, at, keep, yaml};
 use crate::trade::{Evidence, Lang, words};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_yaml::Spanned;
 use std::collections::BTreeMap;
 
@@ -21,7 +21,7 @@ words! {
 }
 
 /// Where rules come from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Source {
     /// As named in rows.
     pub key: &'static str,
@@ -40,7 +40,7 @@ pub struct Source {
 }
 
 /// Words for one statement in one language.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Wording {
     /// Language.
     pub lang: Lang,
@@ -58,8 +58,8 @@ pub struct Wording {
     pub seen: Evidence,
     /// Remark for `explain`; may be empty.
     pub note: &'static str,
-    /// Line in its file: statements stand on a label in the order of the wording.
-    pub line: u64,
+    /// Statements of a block stand in this order: that of the file.
+    pub order: u32,
 }
 
 /// Every placeholder a text may hold, and what stands in its place.
@@ -187,9 +187,9 @@ pub(super) fn wording(path: &str, lang: Lang, text: &str) -> Result<Vec<Wording>
         if raw.fixed && raw.seen.is_none() {
             faults.push(at(path, &raw.text, format!("statement `{key}`: fixed words need `seen`: how they are known")));
         }
-        let line = raw.text.referenced.line();
         out.push(Wording {
             lang,
+            order: u32::try_from(raw.text.referenced.line()).unwrap_or(u32::MAX),
             key: keep(key),
             text: keep(raw.text.value),
             fixed: raw.fixed,
@@ -197,7 +197,6 @@ pub(super) fn wording(path: &str, lang: Lang, text: &str) -> Result<Vec<Wording>
             accept: raw.accept.into_iter().map(|t| keep(t.value)).collect::<Vec<_>>().leak(),
             seen: raw.seen.unwrap_or(Evidence::Policy),
             note: keep(raw.note),
-            line,
         });
     }
     if faults.is_empty() { Ok(out) } else { Err(faults) }

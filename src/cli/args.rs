@@ -1,0 +1,159 @@
+//! What can be typed: commands and options, each with an example.
+
+use crate::trade::Market;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+use clap::{Args, Parser, Subcommand};
+use jiff::civil::Date;
+use std::path::PathBuf;
+
+/// Works out, draws and reads back the warning label of a small-batch candle, and keeps the record of its lot.
+#[derive(Debug, Parser)]
+#[command(name = "waxbill", version, propagate_version = true, arg_required_else_help = true)]
+#[command(after_help = "Exit codes: 0 fine, 1 findings, 2 bad input or usage, 3 the machine failed.\n\
+Local codes and licensed practice come first. Nothing this program prints is legal advice.")]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// List everything the label must carry, why, and the figures worked out
+    #[command(after_help = "Example: waxbill needs products/low-tide.yaml")]
+    Needs(NeedsArgs),
+    /// Write the label as a PDF, read back before it is handed over
+    #[command(after_help = "Example: waxbill label products/low-tide.yaml --lot 26329A4 -o low-tide.pdf")]
+    Label(LabelArgs),
+    /// Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
+    #[command(after_help = "Example: waxbill pour products/low-tide.yaml --count 12 --date 2026-11-25")]
+    Pour(PourArgs),
+    /// Look for faults in a product file before any paper is used
+    #[command(after_help = "Example: waxbill check products/low-tide.yaml")]
+    Check(CheckArgs),
+    /// Tell a rule or a statement: words, source, evidence, when it applies, what you may change
+    #[command(after_help = "Example: waxbill explain us/net-quantity-height")]
+    Explain(ExplainArgs),
+    /// Make a small workshop that works at once
+    #[command(after_help = "Example: waxbill new my-bench")]
+    New(NewArgs),
+}
+
+impl Command {
+    /// Whether a script reads the answer.
+    pub const fn json(&self) -> bool {
+        match self {
+            Self::Needs(a) => a.json,
+            Self::Label(a) => a.json,
+            Self::Pour(a) => a.json,
+            Self::Check(a) => a.json,
+            Self::Explain(a) => a.json,
+            Self::New(_) => false,
+        }
+    }
+}
+
+fn markets() -> impl TypedValueParser<Value = Market> {
+    PossibleValuesParser::new(Market::ALL.iter().map(|m| m.word())).map(|word| Market::from_word(&word).unwrap_or(Market::Us))
+}
+
+fn date(text: &str) -> Result<Date, String> {
+    let shaped = text.len() == 10 && text.bytes().enumerate().all(|(i, b)| if matches!(i, 4 | 7) { b == b'-' } else { b.is_ascii_digit() });
+    if !shaped {
+        return Err("write year, month and day: 2026-11-25".to_owned());
+    }
+    text.parse::<Date>().map_err(|_| "there is no such day; write year, month and day: 2026-11-25".to_owned())
+}
+
+/// A product and the day on which the rules are read.
+#[derive(Debug, Args)]
+pub struct ProductArgs {
+    /// The product file
+    #[arg(value_name = "PRODUCT")]
+    pub product: PathBuf,
+    /// Only this market (default: all of the product's)
+    #[arg(long, value_parser = markets())]
+    pub market: Option<Market>,
+    /// With the rules in force on this day (default: today)
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub on: Option<Date>,
+}
+
+/// Arguments of `needs`.
+#[derive(Debug, Args)]
+pub struct NeedsArgs {
+    /// Product, market, day.
+    #[command(flatten)]
+    pub product: ProductArgs,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `label`.
+#[derive(Debug, Args)]
+pub struct LabelArgs {
+    /// Product, market, day.
+    #[command(flatten)]
+    pub product: ProductArgs,
+    /// The lot code to print; without one, space is left to write it in
+    #[arg(long, value_name = "CODE")]
+    pub lot: Option<String>,
+    /// Where to write the PDF (default: PRODUCT-MARKET.pdf in this folder)
+    #[arg(short = 'o', long, value_name = "FILE.pdf")]
+    pub output: Option<PathBuf>,
+    /// Print a stage as JSON instead of writing a file: what the label needs to carry where, or the placed page
+    #[arg(long, value_name = "STAGE", value_parser = ["plan", "page"])]
+    pub show: Option<String>,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `pour`.
+#[derive(Debug, Args)]
+pub struct PourArgs {
+    /// Product, market, day.
+    #[command(flatten)]
+    pub product: ProductArgs,
+    /// How many candles (or packs) to make
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    pub count: u32,
+    /// Day of the pour (default: today)
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub date: Option<Date>,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// Product, market, day.
+    #[command(flatten)]
+    pub product: ProductArgs,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, Args)]
+pub struct ExplainArgs {
+    /// A rule (`us/identity`), a statement (`trim wick`), or both (`us/care-trim#trim wick`)
+    #[arg(value_name = "ID")]
+    pub id: Option<String>,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+pub struct NewArgs {
+    /// The folder to make; it must not exist yet, or be empty
+    #[arg(value_name = "FOLDER")]
+    pub folder: PathBuf,
+}

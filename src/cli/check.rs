@@ -1,0 +1,39 @@
+//! `check`: faults of the product file, before any paper is used.
+
+use super::args::CheckArgs;
+use super::{Answer, Stop, listed, make, open};
+use crate::find::{self, Finding, Level};
+use serde_json::json;
+
+/// Runs the command.
+pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
+    let opened = open::product(&args.product)?;
+    let on = args.product.on.unwrap_or_else(open::today);
+    let (mut parts, mut found) = (Vec::new(), false);
+    for market in open::markets(&args.product, &opened.product) {
+        let needs = open::needs(&opened, market, on, None)?;
+        let mut findings: Vec<Finding> = needs.findings.clone();
+        if !find::stops(&findings) {
+            // The label is set and read back in memory too: a label that cannot be made is a fault of the product.
+            if let Err(more) = make::label(&opened, &needs) {
+                findings.extend(more.into_findings()?);
+            }
+        }
+        let counted = findings.iter().filter(|f| f.level != Level::Note).count();
+        found |= counted > 0;
+        if args.json {
+            let verdict = if counted > 0 { "findings" } else { "pass" };
+            let list: Vec<_> = findings.iter().map(find::json).collect();
+            let value = json!({ "product": needs.product, "market": market, "date": on, "verdict": verdict, "findings": list });
+            parts.push(format!("{value:#}"));
+        } else {
+            let told = match counted {
+                0 => "nothing found".to_owned(),
+                1 => "1 finding".to_owned(),
+                n => format!("{n} findings"),
+            };
+            parts.push(format!("{}{} for {market} on {on}: {told}\n", listed(&findings), needs.title));
+        }
+    }
+    Ok(open::joined(parts, args.json, found))
+}

@@ -1,0 +1,56 @@
+//! From needs to a label that has been read back: plan, page, PDF, reading. Shared by `label`, `check` and `pour`.
+
+use super::open::{self, Opened};
+use super::Stop;
+use crate::find::{Finding, Level};
+use crate::page::{self, Page};
+use crate::pdf::{self, About};
+use crate::plan::{self, Plan};
+use crate::require::Needs;
+use crate::{find, inspect};
+
+/// A label, read back and found whole.
+pub struct Made {
+    /// What it had to carry.
+    pub plan: Plan,
+    /// How it was set.
+    pub pages: Vec<Page>,
+    /// The file.
+    pub bytes: Vec<u8>,
+    /// What reading it back found beside faults.
+    pub findings: Vec<Finding>,
+}
+
+impl Stop {
+    /// The findings, or the machine's failure again.
+    pub(super) fn into_findings(self) -> Result<Vec<Finding>, Self> {
+        match self {
+            Self::Input(findings) | Self::Findings(findings) => Ok(findings),
+            Self::Machine(message) => Err(Self::Machine(message)),
+        }
+    }
+}
+
+/// Where the label's statements go.
+pub fn plan(opened: &Opened, needs: &Needs) -> Result<Plan, Stop> {
+    let template = open::template(opened)?;
+    plan::of(needs, &template).map_err(Stop::of)
+}
+
+/// Makes the label in memory and reads it back.
+pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
+    if find::stops(&needs.findings) {
+        return Err(Stop::of(needs.findings.clone()));
+    }
+    let plan = plan(opened, needs)?;
+    let pages = page::set(&plan).map_err(Stop::of)?;
+    let language = plan.languages.first().map_or("en", |l| l.word());
+    let title = format!("{} label, {}", plan.product, needs.market);
+    let about = About { title: &title, language, subject: "candle label, read back before it was handed over" };
+    let bytes = pdf::write(&pages, &about).map_err(|f| Stop::of(vec![f]))?;
+    let findings = inspect::check(&bytes, &plan);
+    if findings.iter().any(|f| f.level == Level::Error) {
+        return Err(Stop::Findings(findings));
+    }
+    Ok(Made { plan, pages, bytes, findings })
+}

@@ -1,0 +1,99 @@
+//! Opens a product with its workshop and template; the common beginning of most commands.
+
+use super::args::ProductArgs;
+use super::files::{self, Workshop};
+use super::{Answer, Stop};
+use crate::find::{self, Finding};
+use crate::plan::template::{self, Template};
+use crate::product::{self, Product};
+use crate::require::{self, Needs};
+use crate::trade::Market;
+use crate::{law, recipe};
+use jiff::civil::Date;
+use std::path::{Path, PathBuf};
+
+/// A product read from its file.
+pub struct Opened {
+    /// The product.
+    pub product: Product,
+    /// Findings of reading it that did not stop it.
+    pub findings: Vec<Finding>,
+    /// Its workshop.
+    pub workshop: Workshop,
+}
+
+/// Today, by this machine's clock and time zone.
+pub fn today() -> Date {
+    jiff::Zoned::now().date()
+}
+
+/// Reads the product.
+pub fn product(args: &ProductArgs) -> Result<Opened, Stop> {
+    let path = typed(&args.product);
+    let source = files::read(&path)?;
+    let workshop = Workshop::around(&path);
+    let id = path.file_stem().and_then(|s| s.to_str()).unwrap_or("product").to_owned();
+    let (product, findings) = product::read(&source, &id, &workshop);
+    match product {
+        Some(product) => Ok(Opened { product, findings, workshop }),
+        None => Err(Stop::of(findings)),
+    }
+}
+
+/// `low-tide` inside a workshop means `products/low-tide.yaml`.
+fn typed(path: &Path) -> PathBuf {
+    if path.exists() || path.extension().is_some() || path.components().count() != 1 {
+        return path.to_path_buf();
+    }
+    let named = Path::new("products").join(path).with_extension("yaml");
+    if named.is_file() { named } else { path.to_path_buf() }
+}
+
+/// The markets asked for: one, or all of the product's.
+pub fn markets(args: &ProductArgs, product: &Product) -> Vec<Market> {
+    args.market.map_or_else(|| product.markets.clone(), |m| vec![m])
+}
+
+/// The needs of one market, with the findings of the recipe among them.
+pub fn needs(opened: &Opened, market: Market, on: Date, lot: Option<&str>) -> Result<Needs, Stop> {
+    let mut needs = require::on(on, &opened.product, market, lot, law::builtin()).map_err(Stop::input)?;
+    let (_, of_recipe) = recipe::check(&opened.product);
+    needs.findings.extend(of_recipe);
+    needs.findings.extend(opened.findings.iter().cloned());
+    needs.findings.sort_by_key(|f| f.level);
+    Ok(needs)
+}
+
+/// The template the product names, from the workshop or built in; else the usual one of its kind.
+pub fn template(opened: &Opened) -> Result<Template, Stop> {
+    let product = &opened.product;
+    let name = product.label.template.as_deref().unwrap_or(template::usual_for(product.kind));
+    let plain = !name.is_empty() && !name.contains(['/', '\\', ':']) && !name.starts_with('.');
+    let own = opened.workshop.root.as_ref().filter(|_| plain).map(|r| r.join("templates").join(format!("{name}.yaml")));
+    let source = match own.filter(|p| p.is_file()) {
+        Some(path) => files::read(&path)?,
+        None => template::built_in(name).ok_or_else(|| Stop::input(no_template(name, product)))?,
+    };
+    template::read(&source).map_err(Stop::Input)
+}
+
+fn no_template(name: &str, product: &Product) -> Finding {
+    let names: Vec<&str> = template::BUILT_IN.iter().map(|(n, _)| *n).collect();
+    let near = find::nearest(name, &names).map_or_else(String::new, |n| format!("did you mean `{n}`? "));
+    Finding::input(
+        "file/no-template",
+        format!("there is no template `{name}`, neither in the workshop's `templates` folder nor built in"),
+        format!("{near}built in are `{}`", names.join("`, `")),
+    )
+    .at(product.places.of("label"), "named here")
+}
+
+/// Several answers one after the other; a JSON list when there is more than one.
+pub fn joined(parts: Vec<String>, json: bool, found: bool) -> Answer {
+    let text = match (json, parts.as_slice()) {
+        (true, [one]) => format!("{one}\n"),
+        (true, many) => format!("[{}]\n", many.join(",\n")),
+        (false, many) => many.join("\n"),
+    };
+    Answer { text, found }
+}

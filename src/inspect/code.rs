@@ -1,0 +1,198 @@
+//! Decodes QR codes from a raster of their neighbourhood and measures their modules on the vector shapes.
+
+use super::limits::MOST_MARKS;
+use super::read::{self, LEAST_CONTRAST};
+use super::seen::{Area, Painted, SeenPage};
+use hayro::hayro_syntax::page::Page;
+use hayro::kurbo::Affine;
+use hayro::vello_cpu::{Pixmap, RasterizerSettings, RenderContext, Resources, TargetInit, color};
+use hayro::{RenderCache, RenderSettings, render_into};
+
+/// Light modules that must surround a QR code (ISO/IEC 18004, 4 modules).
+pub const QUIET: f64 = 4.0;
+/// Most pixels of a raster along one side.
+const MOST_SIDE: f64 = 4_000.0;
+
+/// A QR code as read.
+#[derive(Debug, Clone)]
+pub struct Code {
+    /// What it holds.
+    pub payload: String,
+    /// Side of a module in mm, the smaller of across and down.
+    pub module: f64,
+    /// The box round its modules.
+    pub area: Area,
+    /// Marks and pictures it is made of.
+    marks: Vec<usize>,
+}
+
+/// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
+///
+/// Returns the pixels, width, height and the pixels in a millimetre.
+fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> (Vec<u8>, usize, usize, f64) {
+    let (to, _, _) = read::frame(page);
+    let longest = area.width().max(area.height()).max(0.1);
+    let scale = (dpi / 25.4).min(MOST_SIDE / longest);
+    // Clamped to 4000 above, so neither sign nor size is lost.
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 4001")]
+    let side = |mm: f64| (mm * scale).ceil().clamp(1.0, MOST_SIDE + 1.0) as u16;
+    let (width, height) = (side(area.width()), side(area.height()));
+    let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * Affine::scale(1.0 / read::PER_MM) * to;
+    let mut context = RenderContext::new(width, height);
+    render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
+    context.flush();
+    let mut pixels = Pixmap::new(width, height);
+    let settings = RasterizerSettings {
+        target_init: TargetInit::Clear(color::palette::css::WHITE),
+        ..RasterizerSettings::default()
+    };
+    context.render_with(&mut pixels, &mut Resources::default(), settings);
+    // Luma of ITU-R BT.601.
+    let grey = |p: &color::PremulRgba8| {
+        u8::try_from((u32::from(p.r) * 299 + u32::from(p.g) * 587 + u32::from(p.b) * 114) / 1000).unwrap_or(u8::MAX)
+    };
+    (pixels.data().iter().map(grey).collect(), usize::from(width), usize::from(height), scale)
+}
+
+/// Every QR code on the page. `module` is the side asked for, used to guess where codes are.
+pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
+    if seen.no_raster || seen.overfull {
+        return Vec::new();
+    }
+    let cache = RenderCache::new();
+    let mut codes = Vec::new();
+    for marks in clusters(seen, module) {
+        let Some(area) = Area::round(marks.iter().map(|&m| area_of(seen, m))) else { continue };
+        // A code has at least 21 modules along a side and at most 177, and is square.
+        let ratio = area.width() / area.height();
+        if !(0.9..=1.1).contains(&ratio) || area.width() < 21.0 * module * 0.4 {
+            continue;
+        }
+        // First five pixels for each module of the size asked for; finer if the modules turn out smaller.
+        let around = area.widened(area.width() * 0.15, area.height() * 0.15);
+        let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
+        for dpi in fitting {
+            let found = decode(page, &cache, &around, dpi);
+            if let Some((payload, modules, _)) = found.into_iter().next() {
+                let module = area.width().min(area.height()) / modules;
+                codes.push(Code { payload, module, area, marks: marks.clone() });
+                break;
+            }
+        }
+    }
+    if codes.is_empty() {
+        codes = anywhere(page, seen, &cache);
+    }
+    codes
+}
+
+/// The codes a raster of all drawings shows: for codes that stand too close to something to be told apart by the shapes.
+fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec<Code> {
+    let parts = drawn(seen);
+    let Some(all) = Area::round(parts.iter().map(|&n| area_of(seen, n))) else { return Vec::new() };
+    let page_area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
+    let all = all.widened(3.0, 3.0).within(&page_area);
+    if all.width() <= 0.0 || all.height() <= 0.0 {
+        return Vec::new();
+    }
+    for dpi in [400.0, 600.0, 800.0] {
+        let found = decode(page, cache, &all, dpi);
+        if !found.is_empty() {
+            return found
+                .into_iter()
+                .map(|(payload, modules, rough)| {
+                    // The raster is a pixel out; the shapes within half a module of it say it exactly.
+                    let slack = rough.width() / modules / 2.0;
+                    let marks: Vec<usize> = (0..seen.marks.len() + seen.pictures.len())
+                        .filter(|&m| rough.widened(slack, slack).holds(area_of(seen, m), 0.0))
+                        .collect();
+                    let exact = Area::round(marks.iter().map(|&m| area_of(seen, m)));
+                    let area = exact.filter(|a| a.widened(slack, slack).holds(&rough, 0.0)).unwrap_or(rough);
+                    Code { payload, module: area.width().min(area.height()) / modules, area, marks }
+                })
+                .collect();
+        }
+    }
+    Vec::new()
+}
+
+/// Decodes what a raster shows: payload, modules along a side, box in mm.
+fn decode<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Vec<(String, f64, Area)> {
+    let (pixels, width, height, scale) = raster(page, cache, area, dpi);
+    let mut image = rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| pixels[y * width + x]);
+    let grids = image.detect_grids();
+    grids
+        .iter()
+        .filter_map(|grid| {
+            let (meta, payload) = grid.decode().ok()?;
+            let place = |p: &rqrr::Point| {
+                let (x, y) = (area.left + f64::from(p.x) / scale, area.top + f64::from(p.y) / scale);
+                Area { left: x, top: y, right: x, bottom: y }
+            };
+            let corners = grid.bounds.each_ref().map(place);
+            let modules = f64::from(u16::try_from(meta.version.to_size()).ok()?);
+            Some((payload, modules, Area::round(&corners)?))
+        })
+        .collect()
+}
+
+/// Marks first, pictures after them.
+fn area_of(seen: &SeenPage, n: usize) -> &Area {
+    match seen.marks.get(n) {
+        Some(mark) => &mark.area,
+        None => &seen.pictures[n - seen.marks.len()].area,
+    }
+}
+
+/// Dark filled shapes and pictures.
+fn drawn(seen: &SeenPage) -> Vec<usize> {
+    let dark = |n: &usize| {
+        seen.marks.get(*n).is_none_or(|m| m.contrast >= LEAST_CONTRAST && !matches!(m.painted, Painted::Stroked(_)))
+    };
+    (0..seen.marks.len() + seen.pictures.len()).filter(dark).collect()
+}
+
+/// Those that stand close together.
+fn clusters(seen: &SeenPage, module: f64) -> Vec<Vec<usize>> {
+    let near = (2.5 * module).max(0.8) / 2.0;
+    let parts = drawn(seen);
+    // Each pair is compared; a code drawn module by module has some hundreds.
+    if parts.len() > MOST_MARKS / 5 {
+        return Vec::new();
+    }
+    let mut clusters: Vec<(Area, Vec<usize>)> = Vec::new();
+    for n in parts {
+        let wide = area_of(seen, n).widened(near, near);
+        let mut joined = (wide, vec![n]);
+        clusters.retain_mut(|(area, members)| {
+            let touches = area.meets(&wide, 0.0)
+                && members.iter().any(|&m| area_of(seen, m).widened(near, near).meets(&wide, 0.0));
+            if touches {
+                joined.0 = joined.0.with(area);
+                joined.1.append(members);
+            }
+            !touches
+        });
+        clusters.push(joined);
+    }
+    clusters.into_iter().map(|(_, members)| members).collect()
+}
+
+/// What stands in the quiet zone of a code: its box and what it is.
+#[must_use]
+pub fn disturbed(seen: &SeenPage, code: &Code) -> Option<(Area, String)> {
+    let zone = code.area.widened(QUIET * code.module - super::TOLERANCE, QUIET * code.module - super::TOLERANCE);
+    let glyph = seen.glyphs.iter().find_map(|g| {
+        let area = g.ink.filter(|a| a.meets(&zone, 0.0))?;
+        g.hidden.is_none().then(|| (area, format!("the letter `{}`", g.text)))
+    });
+    glyph.or_else(|| {
+        (0..seen.marks.len() + seen.pictures.len()).filter(|n| !code.marks.contains(n)).find_map(|n| {
+            let there = match seen.marks.get(n) {
+                Some(mark) => mark.contrast >= LEAST_CONTRAST && mark.touches(&zone),
+                None => area_of(seen, n).meets(&zone, 0.0),
+            };
+            there.then(|| (*area_of(seen, n), "a drawn shape or picture".to_owned()))
+        })
+    })
+}

@@ -1,0 +1,228 @@
+//! Refuses files that would cost too much to read, before `read` hands the bytes to the PDF reader.
+//!
+//! The PDF reader sets no bounds of its own when it inflates a stream, so every stretch of the file that could be
+//! taken for a compressed stream is inflated here first, in small pieces and without keeping them.
+
+use crate::find::Finding;
+use flate2::{Decompress, FlushDecompress, Status};
+
+/// Largest file read.
+pub const MOST_BYTES: usize = 20 << 20;
+/// Most pages read.
+pub const MOST_PAGES: usize = 200;
+/// Most that all streams of a file may inflate to, together.
+pub const MOST_INFLATED: usize = 96 << 20;
+/// Most glyphs, painted paths or pictures on one page.
+pub const MOST_MARKS: usize = 20_000;
+/// Most corners of all painted paths of one page.
+pub const MOST_CORNERS: usize = 400_000;
+/// Most pixels of one picture.
+pub const MOST_PIXELS: u64 = 25_000_000;
+/// Most bytes of content of one page, counted as often as drawn.
+pub const MOST_CONTENT: u64 = 2 << 20;
+/// Most streams compressed within a compressed stream.
+const MOST_LAYERS: usize = 3;
+
+fn refused(message: String, cure: &str) -> Finding {
+    Finding::input("file/pdf", message, cure)
+}
+
+/// Checks the raw bytes.
+///
+/// # Errors
+/// A finding that says which bound the file breaks, or that it is no PDF, or is encrypted.
+pub fn check(bytes: &[u8]) -> Result<(), Finding> {
+    if bytes.len() > MOST_BYTES {
+        return Err(refused(
+            format!("the PDF is {} MB large; at most {} MB are read", bytes.len() >> 20, MOST_BYTES >> 20),
+            "write the pages to smaller files",
+        ));
+    }
+    if find(&bytes[..bytes.len().min(1024)], b"%PDF-").is_none() {
+        return Err(refused("the file is not a PDF".into(), "give the PDF file of the label"));
+    }
+    if names(bytes).any(|n| n == b"Encrypt") {
+        return Err(refused("the PDF is encrypted".into(), "save the PDF without a password"));
+    }
+    let mut budget = Budget::new();
+    let mut at = 0;
+    let mut last_dictionary = 0;
+    while let Some(found) = find(&bytes[at..], b"stream") {
+        let start = at + found;
+        at = start + b"stream".len();
+        if bytes[..start].ends_with(b"end") {
+            last_dictionary = at;
+            continue;
+        }
+        stream(&bytes[last_dictionary.max(start.saturating_sub(4096))..start], &bytes[at..], &mut budget)?;
+    }
+    Ok(())
+}
+
+/// Checks one picture, which may stand within a page's own content where [`check`] did not see it.
+///
+/// # Errors
+/// As [`check`], and for codings whose cost the picture's own data decides.
+pub fn check_picture(dictionary: &[u8], data: &[u8]) -> Result<(), Finding> {
+    if names(dictionary).any(|n| [b"JPXDecode".as_slice(), b"JBIG2Decode"].contains(&n.as_slice())) {
+        return Err(refused("the PDF holds a picture with a coding that is not read".into(), "use another coding"));
+    }
+    stream(dictionary, data, &mut Budget::new())
+}
+
+/// What is left of the bounds while a file is checked.
+struct Budget {
+    inflated: usize,
+    scanned: usize,
+    piece: Vec<u8>,
+}
+
+impl Budget {
+    fn new() -> Self {
+        Self { inflated: MOST_INFLATED, scanned: MOST_INFLATED, piece: vec![0; 1 << 16] }
+    }
+    fn scan(&mut self, bytes: usize) -> Result<(), Finding> {
+        self.scanned = self
+            .scanned
+            .checked_sub(bytes)
+            .ok_or_else(|| refused("the PDF is made of too many pieces to be read".into(), "make the PDF anew"))?;
+        Ok(())
+    }
+    fn inflate(&mut self, bytes: usize) -> Result<(), Finding> {
+        self.inflated = self.inflated.checked_sub(bytes).ok_or_else(bomb)?;
+        Ok(())
+    }
+}
+
+fn bomb() -> Finding {
+    refused(
+        format!("the streams of the PDF unpack to more than {} MB", MOST_INFLATED >> 20),
+        "make the PDF anew; a label never needs that much",
+    )
+}
+
+/// Checks one possible stream: what stands before the keyword, and the data after it.
+fn stream(dictionary: &[u8], data: &[u8], budget: &mut Budget) -> Result<(), Finding> {
+    budget.scan(dictionary.len())?;
+    for name in names(dictionary) {
+        let known = match name.as_slice() {
+            b"LZWDecode" | b"LZW" => "LZW",
+            b"RunLengthDecode" | b"RL" => "run-length",
+            b"Crypt" => "encryption",
+            _ => continue,
+        };
+        return Err(refused(
+            format!("the PDF holds a stream with {known} coding, which is not read"),
+            "save the PDF with deflate compression or none",
+        ));
+    }
+    let data = data.strip_prefix(b"\r\n").or_else(|| data.strip_prefix(b"\n")).unwrap_or(data);
+    let ascii = names(dictionary).find_map(|n| match n.as_slice() {
+        b"ASCII85Decode" | b"A85" => Some(true),
+        b"ASCIIHexDecode" | b"AHx" => Some(false),
+        _ => None,
+    });
+    match ascii {
+        Some(base_85) => {
+            let decoded = from_ascii(data, base_85);
+            budget.scan(decoded.len())?;
+            inflate(&decoded, budget, 0)
+        }
+        None => inflate(data, budget, 0),
+    }
+}
+
+/// Inflates what may be zlib data, and what comes out if that may be zlib data again; keeps only what is looked into.
+fn inflate(data: &[u8], budget: &mut Budget, layer: usize) -> Result<(), Finding> {
+    // Zlib (RFC 1950): method 8 in the low half of the first byte, and the first two bytes are a multiple of 31.
+    let [first, second, ..] = data else { return Ok(()) };
+    if first & 0x0f != 8 || (u16::from(*first) * 256 + u16::from(*second)) % 31 != 0 {
+        return Ok(());
+    }
+    if layer >= MOST_LAYERS {
+        return Err(bomb());
+    }
+    let mut inflater = Decompress::new(true);
+    let mut kept: Vec<u8> = Vec::new();
+    let mut again = false;
+    loop {
+        let (read, written) = (inflater.total_in(), inflater.total_out());
+        let from = usize::try_from(read).unwrap_or(usize::MAX).min(data.len());
+        let status = inflater.decompress(&data[from..], &mut budget.piece, FlushDecompress::None);
+        let out = usize::try_from(inflater.total_out() - written).unwrap_or(usize::MAX);
+        budget.inflate(out)?;
+        let piece = &budget.piece;
+        if written == 0 && out >= 2 {
+            again = piece[0] & 0x0f == 8 && (u16::from(piece[0]) * 256 + u16::from(piece[1])) % 31 == 0;
+        }
+        if again {
+            kept.extend_from_slice(&piece[..out.min(piece.len())]);
+        }
+        match status {
+            Ok(Status::StreamEnd) | Err(_) => break,
+            Ok(_) if out == 0 && inflater.total_in() == read => break,
+            Ok(_) => {}
+        }
+    }
+    if again { inflate(&kept, budget, layer + 1) } else { Ok(()) }
+}
+
+/// The bytes behind ASCII base 85 or hexadecimal digits, up to the end mark.
+fn from_ascii(data: &[u8], base_85: bool) -> Vec<u8> {
+    let (base, size, bytes) = if base_85 { (85_u64, 5, 4) } else { (16, 2, 1) };
+    let mut out = Vec::new();
+    let (mut value, mut digits) = (0_u64, 0);
+    for &c in data {
+        let digit = match c {
+            b'~' | b'>' => break,
+            b'z' if base_85 && digits == 0 => {
+                out.extend([0; 4]);
+                continue;
+            }
+            b'!'..=b'u' if base_85 => u64::from(c - b'!'),
+            _ if !base_85 && c.is_ascii_hexdigit() => (c as char).to_digit(16).map_or(0, u64::from),
+            _ => continue,
+        };
+        value = value * base + digit;
+        digits += 1;
+        if digits == size {
+            out.extend_from_slice(&value.to_be_bytes()[8 - bytes..]);
+            (value, digits) = (0, 0);
+        }
+    }
+    out
+}
+
+/// Where `needle` first stands.
+fn find(bytes: &[u8], needle: &[u8]) -> Option<usize> {
+    let first = *needle.first()?;
+    let mut at = 0;
+    loop {
+        at += bytes[at..].iter().position(|b| *b == first)?;
+        if bytes[at..].starts_with(needle) {
+            return Some(at);
+        }
+        at += 1;
+    }
+}
+
+/// Every PDF name in the bytes, with `#xx` written out (ISO 32000-1, 7.3.5).
+fn names(bytes: &[u8]) -> impl Iterator<Item = Vec<u8>> + '_ {
+    bytes.iter().enumerate().filter(|(_, b)| **b == b'/').map(|(at, _)| {
+        let mut name = Vec::new();
+        let mut rest = bytes[at + 1..].iter().take(64);
+        while let Some(&c) = rest.next() {
+            match c {
+                b'#' => {
+                    let digits = [rest.next(), rest.next()].map(|d| d.and_then(|d| (*d as char).to_digit(16)));
+                    if let [Some(a), Some(b)] = digits {
+                        name.extend(u8::try_from(a * 16 + b));
+                    }
+                }
+                c if c.is_ascii_whitespace() || c == 0 || b"()<>[]{}/%".contains(&c) => break,
+                c => name.push(c),
+            }
+        }
+        name
+    })
+}

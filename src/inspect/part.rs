@@ -1,0 +1,236 @@
+//! Checks one page against its part: finds each statement, then measures it and looks round it.
+
+use super::TOLERANCE;
+use super::code;
+use super::heights::{self, Measured};
+use super::lines::{self, Line};
+use super::matching::{self, Found, Wanted};
+use super::read;
+use super::seen::SeenPage;
+use super::space::{self, Clash};
+use super::wording::{self, Place};
+use crate::find::Finding;
+use crate::plan::{Content, Item, Part};
+use crate::trade::Measure;
+use hayro::hayro_syntax::page::Page;
+use std::cell::OnceCell;
+
+/// Gaps in ems at which blocks that stand side by side are parted; the first that finds a statement counts.
+const GAPS: [f64; 4] = [read::BLOCK_GAP, 0.6, 0.4, 2.5];
+
+/// The lines of a page, grouped in several ways as needed.
+struct Groupings<'a> {
+    page: &'a SeenPage,
+    visible: [OnceCell<Vec<Line>>; GAPS.len()],
+    hidden: OnceCell<Vec<Line>>,
+}
+
+impl<'a> Groupings<'a> {
+    fn visible(&self, n: usize) -> &[Line] {
+        self.visible[n].get_or_init(|| match n {
+            0 => self.page.lines.clone(),
+            _ => lines::group(self.page, GAPS[n], |g| g.hidden.is_none()),
+        })
+    }
+    /// With the glyphs that are in the file but not seen.
+    fn all(&self) -> &[Line] {
+        self.hidden.get_or_init(|| lines::group(self.page, read::BLOCK_GAP, |_| true))
+    }
+    fn new(page: &'a SeenPage) -> Self {
+        Self { page, visible: Default::default(), hidden: OnceCell::new() }
+    }
+}
+
+/// A statement of the plan and where it was found.
+struct Task<'a> {
+    item: &'a Item,
+    block: usize,
+    wanted: Vec<Wanted>,
+    found: Option<Found>,
+}
+
+/// Checks every item of the part; findings come in the plan's order.
+pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings: &mut Vec<Finding>) {
+    let blocks = part.rows.iter().flat_map(|r| &r.cells).map(|c| &c.block).enumerate();
+    let mut tasks: Vec<Task<'_>> = blocks
+        .flat_map(|(block, b)| b.items.iter().map(move |item| (block, item)))
+        .map(|(block, item)| Task { item, block, wanted: wanted(item), found: None })
+        .collect();
+    let groupings = Groupings::new(page);
+    place(page, part, &groupings, &mut tasks);
+
+    for task in &tasks {
+        let spot = Place { item: task.item, page, part };
+        if let Content::Qr { payload, module } = &task.item.content {
+            let codes = code::read(pdf_page, page, module.to_mm_f64());
+            qr(&spot, payload, module.to_mm_f64(), &codes, findings);
+            continue;
+        }
+        match &task.found {
+            None => findings.push(absent(&spot, &groupings, &task.wanted)),
+            Some(found) => {
+                alone(&spot, found, findings);
+                around(&spot, found, &tasks, task.block, findings);
+            }
+        }
+    }
+}
+
+fn wanted(item: &Item) -> Vec<Wanted> {
+    match &item.content {
+        Content::Text { text, .. } | Content::AlertText { text, .. } => matching::words(text),
+        Content::Qr { .. } => Vec::new(),
+    }
+}
+
+/// Finds a place for each statement, the longest first, so that a short one is not taken from within a long one.
+/// Of several places the one with the fewest faults counts; no letter serves two statements.
+fn place(page: &SeenPage, part: &Part, groupings: &Groupings<'_>, tasks: &mut [Task<'_>]) {
+    let mut taken = vec![false; page.glyphs.len()];
+    let mut order: Vec<usize> = (0..tasks.len()).collect();
+    order.sort_by_key(|&n| std::cmp::Reverse(tasks[n].wanted.iter().map(|w| w.text.len() + 1).sum::<usize>()));
+    for n in order {
+        let task = &mut tasks[n];
+        let spot = Place { item: task.item, page, part };
+        let mut best: Option<(usize, Found)> = None;
+        for grouping in 0..GAPS.len() {
+            for found in matching::find(groupings.visible(grouping), &task.wanted) {
+                if found.glyphs().any(|g| taken[g]) {
+                    continue;
+                }
+                let mut faults = Vec::new();
+                alone(&spot, &found, &mut faults);
+                if best.as_ref().is_none_or(|(fewest, _)| faults.len() < *fewest) {
+                    best = Some((faults.len(), found));
+                }
+            }
+            if best.is_some() {
+                break;
+            }
+        }
+        if let Some((_, found)) = best {
+            for g in found.glyphs() {
+                taken[g] = true;
+            }
+            task.found = Some(found);
+        }
+    }
+}
+
+/// Says what is in the place of a statement that is not there.
+fn absent(spot: &Place<'_>, groupings: &Groupings<'_>, wanted: &[Wanted]) -> Finding {
+    let page = spot.page;
+    let hidden = matching::find(groupings.all(), wanted)
+        .into_iter()
+        .find_map(|f| f.glyphs().find(|&g| page.glyphs[g].hidden.is_some()));
+    if let Some(glyph) = hidden {
+        return wording::hidden(spot, glyph);
+    }
+    let near = matching::nearest(groupings.visible(0), wanted);
+    let at = near.as_ref().and_then(|n| n.glyph).map(|g| (page.glyphs[g].x, page.glyphs[g].baseline));
+    wording::missing(spot.item, page.number, spot.part, near.as_ref(), at)
+}
+
+/// What can be said of a statement by itself.
+fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
+    let (page, item) = (spot.page, spot.item);
+    let least = item.least.to_mm_f64();
+    let measured = heights::measured(page, found, item.measure);
+    match measured.iter().min_by(|a, b| a.height.total_cmp(&b.height)) {
+        None if least > 0.0 => findings.push(wording::unmeasured(spot, found)),
+        Some(lowest) if lowest.height < least - TOLERANCE => findings.push(wording::too_small(spot, lowest)),
+        _ => {}
+    }
+    if item.measure == Measure::NetQuantity {
+        if let Some(letter) = heights::small_symbol(page, found) {
+            let sixteenth = Measured { letter: format!("{} of an SI symbol", letter.letter), ..letter };
+            findings.push(wording::under_a_sixteenth(spot, &sixteenth));
+        }
+        if let Some(glyph) = heights::too_narrow(page, found) {
+            findings.push(wording::too_narrow(spot, glyph));
+        }
+    }
+    if item.bold
+        && let Some(glyph) = found.glyphs().find(|&g| !is_bold(page, g))
+    {
+        findings.push(wording::not_bold(spot, glyph));
+    }
+    if let Some((depth, glyph)) = space::worst(page, found, spot.part.shape) {
+        if depth < -TOLERANCE {
+            findings.push(wording::outside(spot, glyph, -depth));
+        } else if depth < space::KNIFE {
+            findings.push(wording::near_edge(spot, glyph, depth));
+        }
+    }
+    if let (Some(percent), Some(ink)) = (item.lowest_percent, space::ink(page, found)) {
+        let line = page.height * (1.0 - f64::from(percent) / 100.0);
+        if ink.top < line - TOLERANCE {
+            findings.push(wording::too_high(spot, &ink, percent, line));
+        }
+    }
+    for word in &found.torn {
+        findings.push(wording::torn(spot, found, word));
+    }
+}
+
+/// What can be said of a statement among the others.
+fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, findings: &mut Vec<Finding>) {
+    let page = spot.page;
+    if let Some((glyph, clash)) = space::clash(page, found) {
+        let with = match clash {
+            Clash::Glyph(n) => format!("the letter `{}`", page.glyphs[n].text),
+            Clash::Mark(_) => "a drawn shape".to_owned(),
+            Clash::Picture(_) => "a picture".to_owned(),
+        };
+        findings.push(wording::overlapping(spot, glyph, &with));
+    }
+    if let Some(clear) = spot.item.clear {
+        // What is declared together needs no space within itself.
+        let own: Vec<usize> = tasks
+            .iter()
+            .filter(|t| t.block == block && t.item.clear.is_some())
+            .filter_map(|t| t.found.as_ref())
+            .flat_map(Found::glyphs)
+            .collect();
+        if let Some((area, what)) = space::crowd(page, found, &own, clear) {
+            findings.push(wording::crowded(spot, &area, &what, clear));
+        }
+    }
+    if matches!(spot.item.content, Content::AlertText { .. }) && space::alert_symbol(page, found).is_none() {
+        findings.push(wording::no_symbol(spot, found));
+    }
+}
+
+/// Least thickness of the strokes of a bold letter as a share of the em. The letters and figures of the regular faces
+/// of Noto Sans (semi-condensed to extra-condensed) lie below, those of the bold ones above; a test measures them.
+const BOLD_STROKE: f64 = 0.1;
+
+/// Whether the font says it is bold and the outline does not speak against it.
+fn is_bold(page: &SeenPage, n: usize) -> bool {
+    let glyph = &page.glyphs[n];
+    let face = &page.faces[glyph.face];
+    let name = face.name.as_deref().unwrap_or("").to_lowercase();
+    let half = ["semibold", "demibold", "semi-bold", "demi-bold"].iter().any(|h| name.contains(h));
+    let named = !half && ["bold", "black", "heavy"].iter().any(|b| name.contains(b));
+    let unknown = face.name.is_none() && face.weight.is_none();
+    let said = named || unknown || face.weight.is_some_and(|w| w >= 700);
+    let letter = glyph.letter().is_some_and(char::is_alphanumeric);
+    said && (!letter || glyph.thickness.is_none_or(|t| t >= BOLD_STROKE))
+}
+
+fn qr(spot: &Place<'_>, payload: &str, module: f64, codes: &[code::Code], findings: &mut Vec<Finding>) {
+    let Some(found) = codes.iter().find(|c| c.payload == payload) else {
+        findings.push(wording::no_code(spot, payload, codes.first()));
+        return;
+    };
+    if found.module < module - TOLERANCE {
+        findings.push(wording::small_module(spot, found, module));
+    }
+    if let Some((area, what)) = code::disturbed(spot.page, found) {
+        findings.push(wording::not_quiet(spot, found, &area, &what));
+    }
+    let depth = space::inside(spot.part.shape, &found.area);
+    if depth < -TOLERANCE {
+        findings.push(wording::code_outside(spot, found, -depth));
+    }
+}

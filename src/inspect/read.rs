@@ -1,0 +1,368 @@
+//! Reads the pages of a PDF with a public reader and notes every glyph, path and picture. First step of `inspect`.
+
+use super::limits;
+use super::lines;
+use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+use crate::find::Finding;
+use hayro::hayro_interpret::font::{Glyph as Shape, GlyphRun};
+use hayro::hayro_interpret::hayro_cmap::BfString;
+use hayro::hayro_interpret::{
+    BlendMode, ClipPath, Context, Device, DrawMode, DrawProps, FillRule, Image, ImageDrawProps, InterpreterCache,
+    InterpreterSettings, Paint, RenderContent, SoftMask, interpret_page,
+};
+use hayro::hayro_syntax::Pdf;
+use hayro::hayro_syntax::object::Rect as PdfRect;
+use hayro::hayro_syntax::page::Page;
+use hayro::kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as Outline, Vec2, flatten};
+
+/// Units of the reading space in a millimetre; fine enough that its rounding of thin lines does not matter.
+pub const PER_MM: f64 = 100.0;
+/// Black on white has contrast 21; text below this is too pale (WCAG 2.2, 1.4.3 asks 3:1 of large letters).
+pub const LEAST_CONTRAST: f64 = 3.0;
+/// Lines narrower than this gap (in ems) belong together; see `lines`.
+pub const BLOCK_GAP: f64 = 1.0;
+
+/// Opens the file within the bounds of `limits`.
+pub fn open(bytes: &[u8]) -> Result<Pdf, Finding> {
+    limits::check(bytes)?;
+    let broken = || Finding::input("file/pdf", "the PDF is damaged and cannot be read", "make the PDF anew");
+    let pdf = Pdf::new(bytes.to_vec()).map_err(|_| broken())?;
+    match pdf.pages().len() {
+        0 => Err(broken()),
+        n if n > limits::MOST_PAGES => Err(Finding::input(
+            "file/pdf",
+            format!("the PDF has {n} pages; at most {} are read", limits::MOST_PAGES),
+            "write the pages to smaller files",
+        )),
+        _ => Ok(pdf),
+    }
+}
+
+/// From the page's own space to `PER_MM` parts of a millimetre from the top left of the trimmed page, and its size in mm.
+pub fn frame(page: &Page<'_>) -> (Affine, f64, f64) {
+    let raw = page.raw();
+    let media = page.media_box();
+    let boxed = |b: PdfRect| Rect::new(b.x0, b.y0, b.x1, b.y1);
+    let trim = raw.get::<PdfRect>(b"TrimBox".as_slice()).map_or_else(|| boxed(page.crop_box()), boxed);
+    let trim = trim.intersect(boxed(media));
+    let unit = raw.get::<f32>(b"UserUnit".as_slice()).map_or(1.0, f64::from);
+    let unit = if unit.is_finite() && unit > 0.0 && unit <= 100.0 { unit } else { 1.0 };
+    let turn = Affine::new(page.initial_transform(true).as_coeffs());
+    let turned = turn.transform_rect_bbox(trim);
+    let scale = unit * 25.4 / 72.0;
+    let to = Affine::scale(scale * PER_MM) * Affine::translate((-turned.x0, -turned.y0)) * turn;
+    (to, turned.width() * scale, turned.height() * scale)
+}
+
+/// Notes everything on one page.
+pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
+    let (to, width, height) = frame(page);
+    let mut reader = Reader {
+        seen: SeenPage {
+            number,
+            width,
+            height,
+            glyphs: Vec::new(),
+            faces: Vec::new(),
+            marks: Vec::new(),
+            pictures: Vec::new(),
+            lines: Vec::new(),
+            overfull: false,
+            no_raster: false,
+        },
+        clips: Vec::new(),
+        groups: Vec::new(),
+        corners: 0,
+        order: 0,
+    };
+    let bounded = super::forms::weigh(page) <= limits::MOST_CONTENT;
+    if bounded && width.is_finite() && height.is_finite() {
+        let media = page.media_box();
+        let bounds = to.transform_rect_bbox(Rect::new(media.x0, media.y0, media.x1, media.y1));
+        let mut context = Context::new(to, bounds, cache, pdf.xref(), settings());
+        interpret_page(page, &mut context, &mut reader);
+    } else {
+        reader.seen.overfull = true;
+    }
+    let mut seen = reader.seen;
+    cover(&mut seen);
+    seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
+    seen
+}
+
+/// Only the page's own content: notes laid over it are not part of the print.
+pub fn settings() -> InterpreterSettings {
+    InterpreterSettings { render_content: RenderContent::PAGE, ..InterpreterSettings::default() }
+}
+
+/// Marks glyphs that something pale and opaque is painted over later.
+fn cover(seen: &mut SeenPage) {
+    let pale: Vec<&Mark> = seen
+        .marks
+        .iter()
+        .filter(|m| m.opaque && m.contrast < LEAST_CONTRAST && !matches!(m.painted, Painted::Stroked(_)))
+        .collect();
+    if pale.len().saturating_mul(seen.glyphs.len()) > 20_000_000 {
+        seen.overfull = true;
+        return;
+    }
+    for glyph in &mut seen.glyphs {
+        let Some(ink) = glyph.ink else { continue };
+        let over = pale.iter().any(|m| m.order > glyph.order && m.touches(&ink))
+            || seen.pictures.iter().any(|p| p.order > glyph.order && p.area.meets(&ink, 0.0));
+        if over && glyph.hidden.is_none() {
+            glyph.hidden = Some(Hidden::Covered);
+        }
+    }
+}
+
+struct Reader {
+    seen: SeenPage,
+    clips: Vec<(Rect, Option<ClipPath>)>,
+    groups: Vec<f32>,
+    corners: usize,
+    order: usize,
+}
+
+fn area(r: Rect) -> Area {
+    Area { left: r.x0 / PER_MM, top: r.y0 / PER_MM, right: r.x1 / PER_MM, bottom: r.y1 / PER_MM }
+}
+
+impl Reader {
+    fn full(&mut self) -> bool {
+        let seen = &mut self.seen;
+        let many = limits::MOST_MARKS;
+        seen.overfull |= seen.glyphs.len() >= many
+            || seen.marks.len() >= many
+            || seen.pictures.len() >= many
+            || self.corners > limits::MOST_CORNERS;
+        seen.overfull
+    }
+
+    fn opacity(&self) -> f32 {
+        self.groups.iter().product()
+    }
+
+    /// Contrast of the paint against white paper (WCAG 2.2, "contrast ratio"), and whether nothing shines through.
+    fn contrast(&self, props: &DrawProps<'_>) -> (f64, bool) {
+        let Paint::Color(color) = &props.paint else { return (21.0, false) };
+        let [r, g, b, alpha] = color.to_rgba().components();
+        let alpha = alpha * self.opacity();
+        let linear = |c: f32| {
+            let c = f64::from(c * alpha + (1.0 - alpha)).clamp(0.0, 1.0);
+            if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+        };
+        let light = 0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b);
+        (1.05 / (light + 0.05), alpha > 0.95 && props.soft_mask.is_none())
+    }
+
+    fn clipped(&self, ink: Rect) -> bool {
+        let slack = 0.01 * PER_MM;
+        self.clips.iter().any(|(bounds, path)| {
+            let inside = ink.x0 >= bounds.x0 - slack
+                && ink.x1 <= bounds.x1 + slack
+                && ink.y0 >= bounds.y0 - slack
+                && ink.y1 <= bounds.y1 + slack;
+            let corner_out = || {
+                path.as_ref().is_some_and(|clip| {
+                    [(ink.x0, ink.y0), (ink.x1, ink.y0), (ink.x1, ink.y1), (ink.x0, ink.y1)].iter().any(|c| {
+                        let turns = clip.path.winding(Point::from(*c));
+                        match clip.fill {
+                            FillRule::NonZero => turns == 0,
+                            FillRule::EvenOdd => turns % 2 == 0,
+                        }
+                    })
+                })
+            };
+            !inside || corner_out()
+        })
+    }
+
+    fn face(&mut self, shape: &Shape<'_>) -> usize {
+        let face = match shape {
+            Shape::Outline(o) => o.font_data().map_or(Face { name: None, weight: None, key: 0 }, |d| Face {
+                name: d.postscript_name,
+                weight: d.weight,
+                key: d.cache_key,
+            }),
+            Shape::Type3(_) => Face { name: None, weight: None, key: 1 },
+        };
+        let faces = &mut self.seen.faces;
+        faces.iter().position(|f| *f == face).unwrap_or_else(|| {
+            faces.push(face);
+            faces.len() - 1
+        })
+    }
+
+    fn path(&mut self, path: &BezPath, props: &DrawProps<'_>, painted: Painted) {
+        if self.full() {
+            return;
+        }
+        self.order += 1;
+        self.seen.no_raster |= matches!(props.paint, Paint::Pattern(_)) || props.soft_mask.is_some();
+        let path = props.transform * path;
+        let mut bounds = path.bounding_box();
+        if let Painted::Stroked(width) = painted {
+            bounds = bounds.inflate(width / 2.0 * PER_MM, width / 2.0 * PER_MM);
+        }
+        for (clip, _) in &self.clips {
+            bounds = bounds.intersect(*clip);
+        }
+        if bounds.width() <= 0.0 && bounds.height() <= 0.0 || !bounds.is_finite() {
+            return;
+        }
+        let mut rings: Vec<Vec<[f64; 2]>> = Vec::new();
+        flatten(&path, 0.01 * PER_MM, |el| match el {
+            PathEl::MoveTo(p) => rings.push(vec![[p.x / PER_MM, p.y / PER_MM]]),
+            PathEl::LineTo(p) => rings.last_mut().into_iter().for_each(|r| r.push([p.x / PER_MM, p.y / PER_MM])),
+            PathEl::ClosePath => rings.last_mut().into_iter().for_each(|r| r.extend(r.first().copied())),
+            PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
+        });
+        self.corners += rings.iter().map(Vec::len).sum::<usize>();
+        let (contrast, opaque) = self.contrast(props);
+        self.seen.marks.push(Mark { area: area(bounds), rings, painted, contrast, opaque, order: self.order });
+    }
+}
+
+/// Twice the area of an outline by its length, in the font's 1000 units: the thickness of the strokes, as share of the em.
+fn thickness(outline: &BezPath) -> Option<f64> {
+    let length = outline.perimeter(1.0);
+    (length > 0.0).then(|| 2.0 * outline.area().abs() / length / 1000.0)
+}
+
+impl<'a> Device<'a> for Reader {
+    fn draw_path(&mut self, path: &BezPath, props: DrawProps<'a>, mode: &DrawMode) {
+        let scale = props.transform.determinant().abs().sqrt() / PER_MM;
+        let filled = |rule: &FillRule| match rule {
+            FillRule::NonZero => Painted::Filled,
+            FillRule::EvenOdd => Painted::FilledEvenOdd,
+        };
+        match mode {
+            DrawMode::Fill(rule) => self.path(path, &props, filled(rule)),
+            DrawMode::Stroke(s) => self.path(path, &props, Painted::Stroked(f64::from(s.line_width) * scale)),
+            DrawMode::FillAndStroke(rule, s) => {
+                self.path(path, &props, filled(rule));
+                self.path(path, &props, Painted::Stroked(f64::from(s.line_width) * scale));
+            }
+            DrawMode::Invisible => {}
+        }
+    }
+
+    fn push_clip_path(&mut self, clip: &ClipPath) {
+        self.clips.push((clip.path.bounding_box(), Some(clip.clone())));
+    }
+
+    fn push_clip_rect(&mut self, rect: &Rect) {
+        self.clips.push((*rect, None));
+    }
+
+    fn pop_clip(&mut self) {
+        self.clips.pop();
+    }
+
+    fn push_transparency_group(&mut self, opacity: f32, mask: Option<SoftMask<'a>>, _: BlendMode) {
+        self.groups.push(if mask.is_some() { 0.0 } else { opacity });
+    }
+
+    fn pop_transparency_group(&mut self) {
+        self.groups.pop();
+    }
+
+    fn draw_glyph_run(&mut self, run: &GlyphRun<'_, 'a>, props: DrawProps<'a>, mode: &DrawMode) {
+        let Some(first) = run.glyphs().first() else { return };
+        self.seen.no_raster |= matches!(**first, Shape::Type3(_)) || props.soft_mask.is_some();
+        let face = self.face(first);
+        let (contrast, _) = self.contrast(&props);
+        let base = match mode {
+            DrawMode::Invisible => Some(Hidden::Unpainted),
+            _ if props.soft_mask.is_some() || self.opacity() < 0.05 => Some(Hidden::Unpainted),
+            _ if contrast < LEAST_CONTRAST || matches!(props.paint, Paint::Pattern(_)) => Some(Hidden::Pale),
+            _ => None,
+        };
+        let before = self.seen.glyphs.len();
+        for glyph in run.glyphs() {
+            if self.full() {
+                return;
+            }
+            self.order += 1;
+            let to = props.transform * glyph.transform();
+            let origin = to * Point::ZERO;
+            let along = to * Point::new(1000.0, 0.0) - origin;
+            let up = to * Point::new(0.0, 1000.0) - origin;
+            let (bounds, thick, advance) = match &**glyph {
+                Shape::Outline(o) => {
+                    let outline = o.outline();
+                    let bounds = (to * &outline).bounding_box();
+                    let inked = !outline.elements().is_empty() && bounds.is_finite();
+                    (inked.then_some(bounds), thickness(&outline), o.advance_width())
+                }
+                Shape::Type3(t) => (None, None, t.advance_width()),
+            };
+            let end =
+                advance.map_or_else(|| bounds.map_or(origin.x, |b| b.x1), |a| (to * Point::new(f64::from(a), 0.0)).x);
+            let text = match glyph.as_unicode() {
+                Some(BfString::Char(c)) => c.to_string(),
+                Some(BfString::String(s)) => s,
+                None => '\u{FFFD}'.to_string(),
+            };
+            if !(origin.x.is_finite() && origin.y.is_finite() && end.is_finite() && up.hypot().is_finite()) {
+                continue;
+            }
+            self.seen.glyphs.push(Glyph {
+                text,
+                x: origin.x / PER_MM,
+                baseline: origin.y / PER_MM,
+                end: end / PER_MM,
+                em: up.hypot() / PER_MM,
+                ink: bounds.map(area),
+                thickness: thick,
+                face,
+                level: is_level(along, up),
+                hidden: base.or_else(|| bounds.is_some_and(|b| self.clipped(b)).then_some(Hidden::Clipped)),
+                order: self.order,
+            });
+        }
+        self.once(before, mode);
+    }
+
+    fn draw_image(&mut self, image: Image<'a, '_>, props: ImageDrawProps<'a>) {
+        if self.full() {
+            return;
+        }
+        self.order += 1;
+        let (width, height) = (image.width(), image.height());
+        let stream = match &image {
+            Image::Stencil(s) => s.stream(),
+            Image::Raster(r) => r.stream(),
+        };
+        // An image within the page's own content was not seen by the check of the raw bytes.
+        self.seen.no_raster |= u64::from(width) * u64::from(height) > limits::MOST_PIXELS
+            || limits::check_picture(stream.dict().data(), &stream.raw_data()).is_err();
+        let bounds = props.transform.transform_rect_bbox(Rect::new(0.0, 0.0, f64::from(width), f64::from(height)));
+        if bounds.is_finite() {
+            self.seen.pictures.push(Picture { area: area(bounds), pixels: (width, height), order: self.order });
+        }
+    }
+}
+
+impl Reader {
+    /// Text that is filled and stroked comes twice; the second time is left out.
+    fn once(&mut self, before: usize, mode: &DrawMode) {
+        let new = self.seen.glyphs.len() - before;
+        if !matches!(mode, DrawMode::Stroke(_)) || new == 0 || new > before {
+            return;
+        }
+        let same = |a: &Glyph, b: &Glyph| {
+            a.text == b.text && (a.x - b.x).abs() < 1e-9 && (a.baseline - b.baseline).abs() < 1e-9
+        };
+        let (old, now) = self.seen.glyphs.split_at(before);
+        if old[before - new..].iter().zip(now).all(|(a, b)| same(a, b)) {
+            self.seen.glyphs.truncate(before);
+        }
+    }
+}
+
+/// Reads from left to right, upright: the base runs right, the letters rise to the top of the page.
+fn is_level(along: Vec2, up: Vec2) -> bool {
+    along.x > 0.0 && up.y < 0.0 && along.y.abs() <= 0.02 * along.x && up.y.abs() >= 0.8 * up.x.abs()
+}

@@ -1,0 +1,298 @@
+//! What a reader sees on the pages of a PDF: glyphs, marks and pictures, in millimetres. Filled by `read`, used by the checks.
+
+use serde::Serialize;
+
+/// A box in millimetres from the top left corner of the trimmed page, y down.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Area {
+    /// Left edge.
+    pub left: f64,
+    /// Upper edge.
+    pub top: f64,
+    /// Right edge.
+    pub right: f64,
+    /// Lower edge.
+    pub bottom: f64,
+}
+
+impl Area {
+    /// Across.
+    #[must_use]
+    pub fn width(&self) -> f64 {
+        self.right - self.left
+    }
+    /// Down.
+    #[must_use]
+    pub fn height(&self) -> f64 {
+        self.bottom - self.top
+    }
+    /// The box round both.
+    #[must_use]
+    pub fn with(&self, other: &Self) -> Self {
+        Self {
+            left: self.left.min(other.left),
+            top: self.top.min(other.top),
+            right: self.right.max(other.right),
+            bottom: self.bottom.max(other.bottom),
+        }
+    }
+    /// What both share; of no or negative size if they do not meet.
+    #[must_use]
+    pub fn within(&self, other: &Self) -> Self {
+        Self {
+            left: self.left.max(other.left),
+            top: self.top.max(other.top),
+            right: self.right.min(other.right),
+            bottom: self.bottom.min(other.bottom),
+        }
+    }
+    /// Widened by `x` mm left and right and `y` mm above and below.
+    #[must_use]
+    pub fn widened(&self, x: f64, y: f64) -> Self {
+        Self { left: self.left - x, top: self.top - y, right: self.right + x, bottom: self.bottom + y }
+    }
+    /// Whether more than `slack` mm is shared in both directions.
+    #[must_use]
+    pub fn meets(&self, other: &Self, slack: f64) -> bool {
+        self.right.min(other.right) - self.left.max(other.left) > slack
+            && self.bottom.min(other.bottom) - self.top.max(other.top) > slack
+    }
+    /// Whether the other box lies in this one, give or take `slack` mm.
+    #[must_use]
+    pub fn holds(&self, other: &Self, slack: f64) -> bool {
+        other.left >= self.left - slack
+            && other.right <= self.right + slack
+            && other.top >= self.top - slack
+            && other.bottom <= self.bottom + slack
+    }
+    /// Whether the point lies in the box.
+    #[must_use]
+    pub fn has(&self, [x, y]: [f64; 2]) -> bool {
+        x >= self.left && x <= self.right && y >= self.top && y <= self.bottom
+    }
+    /// The four corners.
+    #[must_use]
+    pub fn corners(&self) -> [[f64; 2]; 4] {
+        [[self.left, self.top], [self.right, self.top], [self.right, self.bottom], [self.left, self.bottom]]
+    }
+    /// The middle.
+    #[must_use]
+    pub fn middle(&self) -> [f64; 2] {
+        [f64::midpoint(self.left, self.right), f64::midpoint(self.top, self.bottom)]
+    }
+    /// The box round all of them.
+    #[must_use]
+    pub fn round<'a>(areas: impl IntoIterator<Item = &'a Self>) -> Option<Self> {
+        areas.into_iter().copied().reduce(|a, b| a.with(&b))
+    }
+}
+
+/// Why a glyph that is in the file is not seen on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Hidden {
+    /// Not painted at all (text rendering mode 3, or a fully transparent group).
+    Unpainted,
+    /// Cut away, wholly or in part, by a clip.
+    Clipped,
+    /// Too pale against white paper.
+    Pale,
+    /// Something opaque and pale is painted over it.
+    Covered,
+}
+
+/// One printed glyph.
+#[derive(Debug, Clone, Serialize)]
+pub struct Glyph {
+    /// The characters it stands for; U+FFFD where the file does not say.
+    pub text: String,
+    /// Its origin, from the left.
+    pub x: f64,
+    /// Its baseline, from the top.
+    pub baseline: f64,
+    /// Where the next glyph would begin without kerning.
+    pub end: f64,
+    /// The em, measured upright under the full matrix.
+    pub em: f64,
+    /// The box round its outline; `None` for spaces and for what has no outline.
+    pub ink: Option<Area>,
+    /// Thickness of its strokes as a share of the em: twice the outline's area by its length.
+    pub thickness: Option<f64>,
+    /// Index into [`SeenPage::faces`].
+    pub face: usize,
+    /// Whether it runs from left to right, level and not mirrored.
+    pub level: bool,
+    /// Why it is not seen, if it is not.
+    pub hidden: Option<Hidden>,
+    /// Position in the order of painting.
+    pub order: usize,
+}
+
+/// A font as the file describes it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Face {
+    /// PostScript name, with the tag of a subset.
+    pub name: Option<String>,
+    /// Weight of the font program: 400 is regular, 700 bold.
+    pub weight: Option<u32>,
+    /// Tells fonts of the same name apart.
+    pub key: u128,
+}
+
+/// How a path is painted.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Painted {
+    /// Inside, by the nonzero rule.
+    Filled,
+    /// Inside, by the even-odd rule.
+    FilledEvenOdd,
+    /// Along the outline, so many mm wide.
+    Stroked(f64),
+}
+
+/// A painted path.
+#[derive(Debug, Clone, Serialize)]
+pub struct Mark {
+    /// The box round it, with the width of its stroke.
+    pub area: Area,
+    /// Its outlines, flattened to straight pieces.
+    pub rings: Vec<Vec<[f64; 2]>>,
+    /// How it is painted.
+    pub painted: Painted,
+    /// Contrast against white paper, 1 (none) to 21 (black).
+    pub contrast: f64,
+    /// Whether nothing shines through.
+    pub opaque: bool,
+    /// Position in the order of painting.
+    pub order: usize,
+}
+
+/// A picture of pixels.
+#[derive(Debug, Clone, Serialize)]
+pub struct Picture {
+    /// The box round it.
+    pub area: Area,
+    /// Pixels across and down.
+    pub pixels: (u32, u32),
+    /// Position in the order of painting.
+    pub order: usize,
+}
+
+/// Everything on one page.
+#[derive(Debug, Clone, Serialize)]
+pub struct SeenPage {
+    /// From 1.
+    pub number: usize,
+    /// Width of the trimmed page in mm.
+    pub width: f64,
+    /// Height of the trimmed page in mm.
+    pub height: f64,
+    /// In painting order.
+    pub glyphs: Vec<Glyph>,
+    /// Fonts of the glyphs.
+    pub faces: Vec<Face>,
+    /// Paths, in painting order.
+    pub marks: Vec<Mark>,
+    /// Pictures, in painting order.
+    pub pictures: Vec<Picture>,
+    /// Words of the seen glyphs, grouped to lines.
+    pub lines: Vec<super::lines::Line>,
+    /// More is on the page than is read; nothing can be said about it.
+    pub overfull: bool,
+    /// Holds patterns, drawn fonts or pictures whose cost cannot be bounded, so no raster is made of it.
+    pub no_raster: bool,
+}
+
+impl Glyph {
+    /// Whether it stands only for white space.
+    #[must_use]
+    pub fn is_space(&self) -> bool {
+        self.text.chars().all(char::is_whitespace)
+    }
+    /// The single character it stands for, if it is one.
+    #[must_use]
+    pub fn letter(&self) -> Option<char> {
+        let mut chars = self.text.chars();
+        chars.next().filter(|_| chars.next().is_none())
+    }
+}
+
+impl Mark {
+    /// Whether the paint covers the point.
+    #[must_use]
+    pub fn covers(&self, point: [f64; 2]) -> bool {
+        if !self.area.has(point) {
+            return false;
+        }
+        match self.painted {
+            Painted::Filled => self.winding(point) != 0,
+            Painted::FilledEvenOdd => self.winding(point) % 2 != 0,
+            Painted::Stroked(width) => self.pieces().any(|(a, b)| distance(point, a, b) <= width / 2.0),
+        }
+    }
+
+    /// Whether paint lies anywhere in the box: its outline runs through it, or it lies wholly in the paint.
+    #[must_use]
+    pub fn touches(&self, area: &Area) -> bool {
+        if !self.area.meets(area, 0.0) {
+            return false;
+        }
+        let (half, filled) = match self.painted {
+            Painted::Stroked(width) => (width / 2.0, false),
+            Painted::Filled | Painted::FilledEvenOdd => (0.0, true),
+        };
+        let wide = area.widened(half, half);
+        self.pieces().any(|(a, b)| crosses(&wide, a, b)) || (filled && self.covers(area.middle()))
+    }
+
+    fn pieces(&self) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + '_ {
+        let close = !matches!(self.painted, Painted::Stroked(_));
+        self.rings.iter().flat_map(move |ring| {
+            let back = match (ring.first(), ring.last()) {
+                (Some(first), Some(last)) if close => Some((*last, *first)),
+                _ => None,
+            };
+            ring.windows(2).map(|w| (w[0], w[1])).chain(back)
+        })
+    }
+
+    fn winding(&self, [x, y]: [f64; 2]) -> i32 {
+        let mut turns = 0;
+        for (a, b) in self.pieces() {
+            if (a[1] <= y) != (b[1] <= y) {
+                let at = a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0]);
+                if at > x {
+                    turns += if b[1] > a[1] { 1 } else { -1 };
+                }
+            }
+        }
+        turns
+    }
+}
+
+/// Distance of a point from a straight piece.
+fn distance(p: [f64; 2], a: [f64; 2], b: [f64; 2]) -> f64 {
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    let length = dx * dx + dy * dy;
+    let t = if length > 0.0 { (((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / length).clamp(0.0, 1.0) } else { 0.0 };
+    (p[0] - a[0] - t * dx).hypot(p[1] - a[1] - t * dy)
+}
+
+/// Whether a straight piece runs through the inside of a box (Liang-Barsky clipping).
+fn crosses(area: &Area, a: [f64; 2], b: [f64; 2]) -> bool {
+    let (dx, dy) = (b[0] - a[0], b[1] - a[1]);
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (p, q) in [(-dx, a[0] - area.left), (dx, area.right - a[0]), (-dy, a[1] - area.top), (dy, area.bottom - a[1])] {
+        if p == 0.0 {
+            if q <= 0.0 {
+                return false;
+            }
+        } else if p < 0.0 {
+            from = from.max(q / p);
+        } else {
+            to = to.min(q / p);
+        }
+    }
+    from < to
+}

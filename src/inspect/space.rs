@@ -1,0 +1,211 @@
+//! Where a statement stands: inside the cut, clear of other ink, low enough on the panel.
+
+use super::heights;
+use super::matching::Found;
+use super::read::LEAST_CONTRAST;
+use super::seen::{Area, Painted, SeenPage};
+use crate::plan::{ClearSpace, Shape};
+
+/// Ink nearer to the cut than this is warned of: knives wander (common practice, no source).
+pub const KNIFE: f64 = 0.5;
+/// Boxes of letters may share this much (in mm) before they count as overlapping.
+const OVERLAP: f64 = 0.03;
+
+/// The box round the ink of a statement.
+#[must_use]
+pub fn ink(page: &SeenPage, found: &Found) -> Option<Area> {
+    Area::round(found.glyphs().filter_map(|n| page.glyphs[n].ink.as_ref()))
+}
+
+/// How far inside the cut the worst corner of the box lies, in mm; negative outside.
+#[must_use]
+pub fn inside(shape: Shape, area: &Area) -> f64 {
+    let (width, height) = (shape.width().to_mm_f64(), shape.height().to_mm_f64());
+    let to_edge = |[x, y]: [f64; 2]| x.min(y).min(width - x).min(height - y);
+    let depth = |[x, y]: [f64; 2]| match shape {
+        Shape::Rectangle { .. } => to_edge([x, y]),
+        Shape::Circle { .. } => width / 2.0 - (x - width / 2.0).hypot(y - height / 2.0),
+        Shape::Rounded { corner, .. } => {
+            let r = corner.to_mm_f64().min(width / 2.0).min(height / 2.0);
+            let (dx, dy) = (r - x.min(width - x), r - y.min(height - y));
+            if dx > 0.0 && dy > 0.0 { r - dx.hypot(dy) } else { to_edge([x, y]) }
+        }
+    };
+    area.corners().into_iter().map(depth).fold(f64::INFINITY, f64::min)
+}
+
+/// The worst glyph of a statement against the cut: how far inside, and which.
+#[must_use]
+pub fn worst(page: &SeenPage, found: &Found, shape: Shape) -> Option<(f64, usize)> {
+    found.glyphs().filter_map(|n| page.glyphs[n].ink.map(|a| (inside(shape, &a), n))).min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// What runs into a statement.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Clash {
+    /// Another glyph.
+    Glyph(usize),
+    /// A painted path.
+    Mark(usize),
+    /// A picture.
+    Picture(usize),
+}
+
+/// Something printed over or under the letters of the statement, with the letter it meets.
+#[must_use]
+pub fn clash(page: &SeenPage, found: &Found) -> Option<(usize, Clash)> {
+    let round = ink(page, found)?;
+    let mut own: Vec<usize> = found.glyphs().collect();
+    own.sort_unstable();
+    let glyphs: Vec<usize> = (0..page.glyphs.len())
+        .filter(|n| {
+            let g = &page.glyphs[*n];
+            g.hidden.is_none() && own.binary_search(n).is_err() && g.ink.is_some_and(|a| a.meets(&round, OVERLAP))
+        })
+        .collect();
+    let dark = |m: &super::seen::Mark| m.contrast >= LEAST_CONTRAST;
+    let marks: Vec<usize> =
+        (0..page.marks.len()).filter(|&n| dark(&page.marks[n]) && page.marks[n].area.meets(&round, 0.0)).collect();
+    for n in found.glyphs() {
+        let Some(area) = page.glyphs[n].ink else { continue };
+        if let Some(&other) = glyphs.iter().find(|&&o| runs_into(page, n, o)) {
+            return Some((n, Clash::Glyph(other)));
+        }
+        if let Some(&other) = marks.iter().find(|&&m| page.marks[m].touches(&area)) {
+            return Some((n, Clash::Mark(other)));
+        }
+        if let Some(other) = page.pictures.iter().position(|p| p.area.meets(&area, OVERLAP)) {
+            return Some((n, Clash::Picture(other)));
+        }
+    }
+    // Letters of the statement over each other: two lines too near, or words pushed together.
+    let mut last: Option<usize> = None;
+    for n in found.glyphs() {
+        if let Some(before) = last.filter(|&b| runs_into(page, n, b)) {
+            return Some((n, Clash::Glyph(before)));
+        }
+        last = Some(n);
+    }
+    let lines = by_baseline(page, found);
+    for (k, upper) in lines.iter().enumerate() {
+        for lower in lines.iter().skip(k + 1).take(1) {
+            for &a in upper {
+                if let Some(&b) = lower.iter().find(|&&b| runs_into(page, a, b)) {
+                    return Some((a, Clash::Glyph(b)));
+                }
+            }
+        }
+    }
+    None
+}
+
+fn by_baseline(page: &SeenPage, found: &Found) -> Vec<Vec<usize>> {
+    let mut lines: Vec<Vec<usize>> = Vec::new();
+    for n in found.glyphs() {
+        let same = |m: usize| (page.glyphs[m].baseline - page.glyphs[n].baseline).abs() < 0.1 * page.glyphs[n].em;
+        match lines.last_mut().filter(|l| l.last().is_some_and(|&m| same(m))) {
+            Some(line) => line.push(n),
+            None => lines.push(vec![n]),
+        }
+    }
+    lines
+}
+
+/// Whether two glyphs lie over each other. Neighbours on a line may overlap a little by kerning, accents wholly.
+fn runs_into(page: &SeenPage, a: usize, b: usize) -> bool {
+    let (first, second) = (&page.glyphs[a], &page.glyphs[b]);
+    let (Some(one), Some(two)) = (first.ink, second.ink) else { return false };
+    if !one.meets(&two, OVERLAP) {
+        return false;
+    }
+    if (first.baseline - second.baseline).abs() > 0.1 * first.em.min(second.em) {
+        return true;
+    }
+    let accent = |g: &super::seen::Glyph| g.text.chars().all(|c| ('\u{300}'..='\u{36F}').contains(&c));
+    if accent(first) || accent(second) {
+        return false;
+    }
+    let shared = one.right.min(two.right) - one.left.max(two.left);
+    shared > 0.6 * one.width().min(two.width())
+}
+
+/// What stands in the space that must stay free round a statement, given all glyphs that belong to it.
+///
+/// 16 CFR 500.6(b): above and below at least the height of the lettering, left and right at least twice the width
+/// of the letter N of its style. The edge of the label is no printed matter; a frame round the statement is left out.
+#[must_use]
+pub fn crowd(page: &SeenPage, found: &Found, own: &[usize], clear: ClearSpace) -> Option<(Area, String)> {
+    let round = Area::round(own.iter().filter_map(|&n| page.glyphs[n].ink.as_ref()))?;
+    let high = f64::from(clear.heights) * heights::lettering(page, found)?;
+    let wide = f64::from(clear.widths_of_n) * heights::width_of_n(page, found)?;
+    let zones = [round.widened(0.0, high - super::TOLERANCE), round.widened(wide - super::TOLERANCE, 0.0)];
+    let in_zone = |area: &Area| zones.iter().any(|z| z.meets(area, 0.0));
+    let glyph = page.glyphs.iter().enumerate().find_map(|(n, g)| {
+        let area = g.ink.filter(in_zone)?;
+        (g.hidden.is_none() && !own.contains(&n)).then(|| (area, format!("the letter `{}`", g.text)))
+    });
+    let mark = || {
+        page.marks.iter().find_map(|m| {
+            let frame =
+                m.area.holds(&round, 0.0) && (matches!(m.painted, Painted::Stroked(_)) || !m.covers(round.middle()));
+            let there = m.contrast >= LEAST_CONTRAST && !frame && zones.iter().any(|z| m.touches(z));
+            there.then(|| (m.area, "a drawn shape".to_owned()))
+        })
+    };
+    let picture = || page.pictures.iter().find(|p| in_zone(&p.area)).map(|p| (p.area, "a picture".to_owned()));
+    glyph.or_else(mark).or_else(picture)
+}
+
+/// The safety alert symbol immediately before a statement: a triangle with its mark inside, on the same line.
+///
+/// Not higher than needed to be one: at least as high as the capitals, at most 1.5 capital heights away, and 0.9 to
+/// 1.3 times as wide as high (an equilateral triangle is 1.155 times).
+#[must_use]
+pub fn alert_symbol(page: &SeenPage, found: &Found) -> Option<usize> {
+    let first = found.glyphs().find_map(|n| page.glyphs[n].ink.map(|a| (n, a)))?;
+    let (baseline, left) = (page.glyphs[first.0].baseline, first.1.left);
+    let cap = heights::lettering(page, found)?;
+    (0..page.marks.len()).find(|&n| {
+        let mark = &page.marks[n];
+        let area = mark.area;
+        let gap = left - area.right;
+        let ratio = area.width() / area.height();
+        let on_line = area.top < baseline - cap / 2.0 && area.bottom > baseline - cap / 2.0;
+        mark.contrast >= LEAST_CONTRAST
+            && on_line
+            && gap >= -0.01
+            && gap <= 1.5 * cap
+            && area.height() >= cap - super::TOLERANCE
+            && (0.9..=1.3).contains(&ratio)
+            && triangular(mark)
+            && marked_inside(page, n)
+    })
+}
+
+/// Wide at its foot, narrow at its top.
+fn triangular(mark: &super::seen::Mark) -> bool {
+    let area = mark.area;
+    let spread = |from: f64, to: f64| {
+        let (top, bottom) = (area.top + from * area.height(), area.top + to * area.height());
+        let xs = mark.rings.iter().flatten().filter(|p| p[1] >= top && p[1] <= bottom).map(|p| p[0]);
+        let (low, high) = xs.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), x| (l.min(x), h.max(x)));
+        if high >= low { (high - low) / area.width() } else { 0.0 }
+    };
+    spread(0.75, 1.0) > 0.7 && spread(0.0, 0.2) < 0.4
+}
+
+/// An exclamation mark: a narrow shape in the middle of the triangle, in the same path, another one or a glyph.
+fn marked_inside(page: &SeenPage, n: usize) -> bool {
+    let area = page.marks[n].area;
+    let inner = |a: &Area| {
+        area.holds(a, 0.0)
+            && a.width() < 0.4 * area.width()
+            && a.height() > 0.15 * area.height()
+            && (a.middle()[0] - area.middle()[0]).abs() < 0.15 * area.width()
+    };
+    let round = |ring: &Vec<[f64; 2]>| {
+        ring.iter().map(|&[x, y]| Area { left: x, top: y, right: x, bottom: y }).reduce(|a, b| a.with(&b))
+    };
+    page.marks.iter().flat_map(|m| m.rings.iter().filter_map(round)).any(|a| inner(&a))
+        || page.glyphs.iter().any(|g| g.text == "!" && g.ink.is_some_and(|a| inner(&a)))
+}

@@ -1,0 +1,253 @@
+//! The sentences of what `inspect` finds.
+
+use super::code::Code;
+use super::heights::Measured;
+use super::matching::{Found, Near};
+use super::seen::{Area, Hidden, SeenPage};
+use crate::find::{Finding, Level, OnPage, Severity};
+use crate::plan::{ClearSpace, Content, Item, Part};
+use crate::trade::Measure;
+
+/// A statement being checked, and where.
+pub struct Place<'a> {
+    /// The statement.
+    pub item: &'a Item,
+    /// The page it is looked for on.
+    pub page: &'a SeenPage,
+    /// The part that page prints.
+    pub part: &'a Part,
+}
+
+/// Statements of law and standards stop the work; others are shown.
+fn level(item: &Item) -> Level {
+    match item.severity {
+        Severity::Input | Severity::Required | Severity::Standard => Level::Error,
+        Severity::Advice | Severity::Policy => Level::Warning,
+    }
+}
+
+/// The first words of a statement, to tell it by.
+fn called(item: &Item) -> String {
+    let (Content::Text { text, .. } | Content::AlertText { text, .. }) = &item.content else {
+        return "the QR code".to_owned();
+    };
+    match text.char_indices().nth(40) {
+        Some((end, _)) => format!("`{}...`", text[..end].trim_end()),
+        None => format!("`{text}`"),
+    }
+}
+
+impl Place<'_> {
+    fn finding(&self, at: Option<(f64, f64)>, message: String, cure: impl Into<String>) -> Finding {
+        of(self.item, self.page.number, self.part, at, message, cure)
+    }
+    fn at_glyph(&self, n: usize, message: String, cure: impl Into<String>) -> Finding {
+        let at = self.page.glyphs.get(n).map(|g| g.ink.map_or((g.x, g.baseline), |a| (a.left, a.top)));
+        self.finding(at, message, cure)
+    }
+}
+
+fn of(
+    item: &Item,
+    page: usize,
+    part: &Part,
+    at: Option<(f64, f64)>,
+    message: String,
+    cure: impl Into<String>,
+) -> Finding {
+    let round = |v: f64| (v * 100.0).round() / 100.0;
+    Finding::of(&item.id, level(item), item.severity, None, message, cure).on(OnPage {
+        page,
+        part: Some(part.name.clone()),
+        x_mm: at.map(|p| round(p.0)),
+        y_mm: at.map(|p| round(p.1)),
+    })
+}
+
+/// Millimetres, cut off so that a short measure never looks sufficient.
+fn cut(mm: f64) -> String {
+    format!("{:.3} mm", (mm * 1000.0).floor() / 1000.0)
+}
+
+/// Millimetres asked for, rounded up.
+fn asked(mm: f64) -> String {
+    format!("{:.3} mm", (mm * 1000.0 - 1e-6).ceil() / 1000.0)
+}
+
+/// The statement is not there, or not whole.
+pub fn missing(item: &Item, page: usize, part: &Part, near: Option<&Near>, at: Option<(f64, f64)>) -> Finding {
+    let name = &part.name;
+    let told = called(item);
+    let cure =
+        "make the label anew; if it stays so, give the part more room or a smaller type where the rules allow it";
+    match near {
+        None => of(item, page, part, at, format!("{told} is not on part `{name}`"), cure),
+        Some(near) => {
+            let list = |words: &[String]| if words.is_empty() { "nothing".to_owned() } else { words.join(" ") };
+            of(item, page, part, at, format!("{told} is not whole on part `{name}`"), cure)
+                .instead(list(&near.wanted), list(&near.instead))
+        }
+    }
+}
+
+/// In the file, but not seen on paper.
+pub fn hidden(place: &Place<'_>, glyph: usize) -> Finding {
+    let why = match place.page.glyphs[glyph].hidden {
+        Some(Hidden::Unpainted) | None => "is not painted",
+        Some(Hidden::Clipped) => "is cut off by a clip",
+        Some(Hidden::Pale) => "is too pale against the paper",
+        Some(Hidden::Covered) => "is painted over",
+    };
+    let message = format!("{} is in the file but cannot be seen: it {why}", called(place.item));
+    place.at_glyph(glyph, message, "print it in a dark colour, in front of everything else")
+}
+
+/// Lower than the rule asks.
+pub fn too_small(place: &Place<'_>, lowest: &Measured) -> Finding {
+    let least = place.item.least.to_mm_f64();
+    let by = match place.item.measure {
+        Measure::Capital => "capital letters",
+        Measure::LowerO => "the lower-case `o`",
+        Measure::LowerX => "the lower-case `x`",
+        Measure::Figure => "figures",
+        Measure::NetQuantity => "the letters of a net quantity",
+    };
+    let message = format!("{} is printed too small, measured on {}", called(place.item), lowest.letter);
+    place
+        .at_glyph(lowest.glyph, message, format!("make it larger: at least {} for {by}", asked(least)))
+        .instead(asked(least), cut(lowest.height))
+}
+
+/// None of its letters has an outline that could be measured.
+pub fn unmeasured(place: &Place<'_>, found: &Found) -> Finding {
+    let message = format!("the height of {} cannot be measured", called(place.item));
+    place.at_glyph(found.glyphs().next().unwrap_or(0), message, "set it in an embedded outline font")
+}
+
+/// 16 CFR 500.21(h).
+pub fn under_a_sixteenth(place: &Place<'_>, letter: &Measured) -> Finding {
+    let message = format!("{} in {} is under 1/16 in", letter.letter, called(place.item));
+    place
+        .at_glyph(letter.glyph, message, "make the net quantity larger")
+        .instead("1.5875 mm (1/16 in)", cut(letter.height))
+}
+
+/// 16 CFR 500.21(e).
+pub fn too_narrow(place: &Place<'_>, glyph: usize) -> Finding {
+    let letter = &place.page.glyphs[glyph].text;
+    let message = format!("the letter `{letter}` of {} is more than 3 times as high as wide", called(place.item));
+    place.at_glyph(glyph, message, "set it in a wider face")
+}
+
+/// Regular where bold is asked.
+pub fn not_bold(place: &Place<'_>, glyph: usize) -> Finding {
+    let face = &place.page.faces[place.page.glyphs[glyph].face];
+    let font = face.name.clone().unwrap_or_else(|| "a font without a name".to_owned());
+    let message = format!("{} is not printed in bold", called(place.item));
+    place.at_glyph(glyph, message, "set it in the bold face").instead("bold", font)
+}
+
+/// Over the cut.
+pub fn outside(place: &Place<'_>, glyph: usize, by: f64) -> Finding {
+    let message = format!("{} runs {by:.2} mm over the edge of part `{}`", called(place.item), place.part.name);
+    place.at_glyph(glyph, message, "move it inwards or give the part more room")
+}
+
+/// Nearly over the cut.
+pub fn near_edge(place: &Place<'_>, glyph: usize, depth: f64) -> Finding {
+    let message = format!("{} stands only {depth:.2} mm from the edge", called(place.item));
+    let mut finding = place.at_glyph(glyph, message, "keep a wider margin; a knife wanders by about half a millimetre");
+    finding.level = Level::Warning;
+    finding
+}
+
+/// Above the lowest part of the panel.
+pub fn too_high(place: &Place<'_>, ink: &Area, percent: u8, line: f64) -> Finding {
+    let message = format!("{} is not in the lowest {percent} % of part `{}`", called(place.item), place.part.name);
+    place
+        .finding(Some((ink.left, ink.top)), message, "push its row to the foot of the part")
+        .instead(format!("below {line:.2} mm from the top"), format!("{:.2} mm from the top", ink.top))
+}
+
+/// A line break where a no-break space stands.
+pub fn torn(place: &Place<'_>, found: &Found, word: &str) -> Finding {
+    let message = format!("{} is broken before `{word}`, where it must hold together", called(place.item));
+    let mut finding =
+        place.at_glyph(found.glyphs().next().unwrap_or(0), message, "give the line more room, or break it elsewhere");
+    finding.level = Level::Warning;
+    finding
+}
+
+/// Over or under something else.
+pub fn overlapping(place: &Place<'_>, glyph: usize, with: &str) -> Finding {
+    let message =
+        format!("the letter `{}` of {} lies over or under {with}", place.page.glyphs[glyph].text, called(place.item));
+    place.at_glyph(glyph, message, "move them apart")
+}
+
+/// Something stands in the free space.
+pub fn crowded(place: &Place<'_>, area: &Area, what: &str, clear: ClearSpace) -> Finding {
+    let message = format!("{what} stands in the space that must stay free round {}", called(place.item));
+    let cure = format!(
+        "leave {} times the height of its letters free above and below, and {} times the width of its `N` left and right",
+        clear.heights, clear.widths_of_n
+    );
+    place.finding(Some((area.left, area.top)), message, cure)
+}
+
+/// No triangle before the signal word.
+pub fn no_symbol(place: &Place<'_>, found: &Found) -> Finding {
+    let message = format!("the safety alert symbol does not stand immediately before {}", called(place.item));
+    place.at_glyph(
+        found.glyphs().next().unwrap_or(0),
+        message,
+        "draw the triangle with its exclamation mark on the same line, at least as high as the capitals",
+    )
+}
+
+/// No such QR code.
+pub fn no_code(place: &Place<'_>, payload: &str, other: Option<&Code>) -> Finding {
+    let cure = "make the label anew; if it stays so, make the modules larger";
+    match other {
+        Some(code) => place
+            .finding(Some((code.area.left, code.area.top)), "the QR code holds something else".to_owned(), cure)
+            .instead(payload, &code.payload),
+        None if place.page.no_raster => place.finding(
+            None,
+            format!("the QR code on part `{}` cannot be read safely", place.part.name),
+            "print the label without patterns, masks and drawn fonts",
+        ),
+        None => place
+            .finding(None, format!("no QR code can be read on part `{}`", place.part.name), cure)
+            .instead(payload, "no readable code"),
+    }
+}
+
+/// Modules smaller than asked.
+pub fn small_module(place: &Place<'_>, code: &Code, module: f64) -> Finding {
+    place
+        .finding(
+            Some((code.area.left, code.area.top)),
+            "the modules of the QR code are too small".to_owned(),
+            "make the code larger or its content shorter",
+        )
+        .instead(asked(module), cut(code.module))
+}
+
+/// Ink in the quiet zone.
+pub fn not_quiet(place: &Place<'_>, code: &Code, area: &Area, what: &str) -> Finding {
+    place.finding(
+        Some((area.left, area.top)),
+        format!("{what} stands in the quiet zone of the QR code"),
+        format!("leave 4 modules ({}) free on all sides", asked(4.0 * code.module)),
+    )
+}
+
+/// The code reaches over the cut.
+pub fn code_outside(place: &Place<'_>, code: &Code, by: f64) -> Finding {
+    place.finding(
+        Some((code.area.left, code.area.top)),
+        format!("the QR code runs {by:.2} mm over the edge of part `{}`", place.part.name),
+        "move it inwards or give the part more room",
+    )
+}

@@ -1,0 +1,102 @@
+//! QR codes (ISO/IEC 18004), error correction level M, as rectangles on exact lengths. Part of `page`.
+
+use super::size::Scale;
+use super::{Ink, Paint, Path, Point, Ring, Segment};
+use crate::unit::Length;
+use qrcode::{Color, EcLevel, QrCode};
+
+/// Light modules kept clear on each side (ISO/IEC 18004).
+const QUIET: i64 = 4;
+/// Modules never grow beyond this, unless a fixed width says so (policy: larger ones read no better at arm's length).
+const LARGEST: Length = Length::um(600);
+
+/// A code and how large its modules may be.
+pub(super) struct Code {
+    modules: Vec<bool>,
+    side: i64,
+    least: Length,
+    most: Length,
+}
+
+impl Code {
+    /// `None` where the payload is too long for any code. A fixed cell width sets how far the modules may grow.
+    pub fn new(payload: &str, least: Length, width: Option<Length>) -> Option<Self> {
+        let code = QrCode::with_error_correction_level(payload.as_bytes(), EcLevel::M).ok()?;
+        let side = i64::try_from(code.width()).ok()?;
+        let modules = code.to_colors().into_iter().map(|c| c == Color::Dark).collect();
+        let least = least.max(Length::um(100));
+        let most = width.map_or(LARGEST, |w| w / (side + 2 * QUIET)).max(least);
+        Some(Self { modules, side, least, most })
+    }
+    /// How far the code may grow.
+    pub fn most(&self) -> Scale {
+        Scale::within(self.least, self.most)
+    }
+    fn module(&self, scale: Scale) -> Length {
+        scale.of(self.least).min(self.most)
+    }
+    /// Width and height with the quiet zone.
+    pub fn size(&self, scale: Scale) -> Length {
+        self.module(scale) * (self.side + 2 * QUIET)
+    }
+    /// Width of the quiet zone on one side.
+    pub fn quiet(&self, scale: Scale) -> Length {
+        self.module(scale) * QUIET
+    }
+    /// The dark modules, one rectangle for each horizontal run, with the quiet zone's corner at `x`, `y`.
+    pub fn path(&self, x: Length, y: Length, scale: Scale) -> Path {
+        let module = self.module(scale);
+        let place = |column: i64, row: i64| Point { x: x + module * (column + QUIET), y: y + module * (row + QUIET) };
+        let mut rings = Vec::new();
+        for (row, line) in (0..).zip(self.modules.chunks(usize::try_from(self.side).unwrap_or(1))) {
+            let mut column = 0;
+            for run in line.chunk_by(|a, b| a == b) {
+                let next = column + i64::try_from(run.len()).unwrap_or(0);
+                if run[0] {
+                    let corners = [place(next, row), place(next, row + 1), place(column, row + 1)];
+                    let to = corners.into_iter().map(Segment::Line).collect();
+                    rings.push(Ring { start: place(column, row), to, closed: true });
+                }
+                column = next;
+            }
+        }
+        Path { rings, paint: Paint::Fill(Ink::Black) }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Code, Scale};
+    use crate::page::{Ring, Segment};
+    use crate::unit::Length;
+
+    /// ISO/IEC 18004: version 1 has 21 modules a side; version 4-M holds 62 bytes in 33 modules (from memory).
+    #[test]
+    fn side_and_quiet_zone_are_whole_modules() {
+        let code = Code::new("26329A4", Length::um(400), None).unwrap();
+        assert_eq!(code.size(Scale::FLOOR), Length::um(400) * 29);
+        let long = Code::new(&"q".repeat(60), Length::um(400), None).unwrap();
+        assert_eq!(long.size(Scale(640)), Length::um(600) * (33 + 8));
+        assert!(Code::new(&"q".repeat(3000), Length::um(400), None).is_none());
+    }
+
+    #[test]
+    fn rectangles_cover_exactly_the_dark_modules() {
+        let code = Code::new("26329A4", Length::um(400), None).unwrap();
+        let path = code.path(Length::mm(10), Length::mm(20), Scale::FLOOR);
+        let area = |r: &Ring| {
+            let Segment::Line(across) = r.to[0] else { return 0 };
+            (across.x - r.start.x).to_raw() / Length::um(400).to_raw()
+        };
+        let dark = code.modules.iter().filter(|d| **d).count();
+        assert_eq!(path.rings.iter().map(area).sum::<i64>(), i64::try_from(dark).unwrap());
+        assert_eq!(path.rings[0].start.x, Length::mm(10) + Length::um(1600));
+        assert_eq!(path.rings[0].start.y, Length::mm(20) + Length::um(1600));
+    }
+
+    #[test]
+    fn a_fixed_width_lets_modules_grow_into_it() {
+        let code = Code::new("26329A4", Length::um(400), Some(Length::mm(29))).unwrap();
+        assert_eq!(code.size(code.most()), Length::mm(29));
+    }
+}

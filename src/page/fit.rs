@@ -1,0 +1,205 @@
+//! The search for sizes at which a part is full. Part of `page`.
+//!
+//! **Rule for the family:** the widest in which everything fits at its floor, unless it reaches less than 1.1 times the floor
+//! and a narrower one gives at least 15 % more. Space is ample first; only if no family fits so are rows set close.
+
+use super::block::{Air, Family};
+use super::check;
+use super::draw::draw;
+use super::lines::Short;
+use super::outline::Outline;
+use super::part::{Manner, Ready, Stack};
+use super::size::Scale;
+use super::{Page, wording};
+use crate::find::Finding;
+use crate::plan::{Part, Plan, Shape};
+use crate::unit::Length;
+
+/// Below this scale a narrower family is tried: 1.1.
+const READABLE: Scale = Scale(70);
+
+/// Lays out every part of a label: one page for each, in the plan's order.
+///
+/// # Errors
+/// One finding for each part that cannot hold its statements at their least heights, with what is missing and the smallest
+/// part that would do; and one for each character that no face has.
+pub fn set(plan: &Plan) -> Result<Vec<Page>, Vec<Finding>> {
+    let (mut pages, mut findings) = (Vec::new(), Vec::new());
+    for (part, number) in plan.parts.iter().zip(1..) {
+        match set_part(part, number) {
+            Ok(page) => pages.push(page),
+            Err(found) => findings.extend(found),
+        }
+    }
+    if findings.is_empty() { Ok(pages) } else { Err(findings) }
+}
+
+fn set_part(part: &Part, number: usize) -> Result<Page, Vec<Finding>> {
+    if !Outline::new(part.shape, part.margin).has_room() {
+        return Err(vec![wording::no_room(part, number)]);
+    }
+    // Shaped when first needed, the widest family first.
+    let mut ready = vec![Ready::new(part, Family::ALL[0])?];
+    for air in [Air::AMPLE, Air::MIDDLE, Air::CLOSE] {
+        let mut best: Option<(usize, Scale, Length)> = None;
+        for (n, family) in Family::ALL.into_iter().enumerate() {
+            if best.is_some_and(|(_, scale, _)| scale >= READABLE) {
+                break;
+            }
+            if ready.len() <= n {
+                ready.push(Ready::new(part, family)?);
+            }
+            let Some((scale, top)) = largest(&ready[n], air) else { continue };
+            if best.is_none_or(|(_, other, _)| scale.0 * 100 >= other.0 * 115) {
+                best = Some((n, scale, top));
+            }
+        }
+        if let Some((n, scale, top)) = best {
+            return finish(&ready[n], scale, top, air, number);
+        }
+    }
+    let short = shortage(&ready);
+    let enough = smallest(&mut ready);
+    Err(vec![wording::does_not_fit(part, number, &short, enough)])
+}
+
+/// Every block at `scale`, or as far as it may grow.
+fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
+    ready.cells().iter().map(|c| scale.min(c.block.most)).collect()
+}
+
+/// Where the rows begin if all fit. `near` is where they began at sizes a little smaller.
+fn fits(ready: &Ready, scales: &[Scale], air: Air, extra: i64, near: Option<Length>) -> Option<Length> {
+    let how = Manner { scales, air, extra, compose: false, near };
+    ready.arrange(how).ok().map(|(head, _)| head.top)
+}
+
+/// The largest scale at which all of the part fits, and where its rows begin then.
+fn largest(ready: &Ready, air: Air) -> Option<(Scale, Length)> {
+    let near = fits(ready, &even(ready, Scale::FLOOR), air, 0, None)?;
+    let most = ready.cells().iter().map(|c| c.block.most).max().unwrap_or(Scale::FLOOR);
+    Some(search(Scale::FLOOR, most, near, |scale, near| fits(ready, &even(ready, scale), air, 0, near)))
+}
+
+/// The last scale from `low` (which fits, its rows beginning at `near`) to `high` that fits, halving the distance; and where
+/// rows begin at it.
+fn search(
+    low: Scale,
+    high: Scale,
+    near: Length,
+    fits: impl Fn(Scale, Option<Length>) -> Option<Length>,
+) -> (Scale, Length) {
+    let (mut low, mut high, mut near) = (low.0, high.0, near);
+    if low >= high {
+        return (Scale(low), near);
+    }
+    if let Some(top) = fits(Scale(high), Some(near)) {
+        return (Scale(high), top);
+    }
+    while high - low > 1 {
+        let middle = i64::midpoint(low, high);
+        if let Some(top) = fits(Scale(middle), Some(near)) {
+            (low, near) = (middle, top);
+        } else {
+            high = middle;
+        }
+    }
+    (Scale(low), near)
+}
+
+/// Lets single blocks grow, spreads left-over height, draws and looks once more.
+fn finish(ready: &Ready, scale: Scale, top: Length, air: Air, number: usize) -> Result<Page, Vec<Finding>> {
+    let part = ready.part;
+    let mut scales = even(ready, scale);
+    // Some air between rows comes before single blocks that grow; the panel with the name may grow as its plan says, on the
+    // others the sizes of neighbours stay alike.
+    let held = if part.principal { 0 } else { 3 };
+    let placed = spread(ready, &scales, air, held, top);
+    let (extra, mut near) = placed.map_or((0, top), |(extra, (head, _))| (extra, head.top));
+    for (n, most) in ready.growth(&scales) {
+        (scales[n], near) = search(scales[n], most, near, |scale, near| {
+            let mut tried = scales.clone();
+            tried[n] = scale;
+            fits(ready, &tried, air, extra, near)
+        });
+    }
+    let arranged = spread(ready, &scales, air, 8, near).map(|(_, stacks)| stacks);
+    let Some((head, foot)) = arranged else {
+        return Err(vec![wording::fault(part, number, "it fitted once and then no more")]);
+    };
+    let drawn = draw(ready, head, foot, &scales);
+    let faults = check::faults(&drawn, ready.outline);
+    if !faults.is_empty() {
+        return Err(faults.iter().map(|f| wording::fault(part, number, f)).collect());
+    }
+    let items = drawn.marks.into_iter().map(|m| m.placed).collect();
+    Ok(Page { part: part.name.clone(), trim: part.shape, items })
+}
+
+/// The most room between rows, up to `most` eighths, at which everything still fits, and the rows so placed. They began at
+/// `near` when they were last tried.
+fn spread(ready: &Ready, scales: &[Scale], air: Air, most: i64, near: Length) -> Option<(i64, (Stack, Stack))> {
+    (0..=most).rev().find_map(|extra| {
+        let how = Manner { scales, air, extra, compose: true, near: Some(near) };
+        ready.arrange(how).ok().map(|stacks| (extra, stacks))
+    })
+}
+
+/// What is missing at the floor in the narrowest family, rows close.
+fn shortage(ready: &[Ready]) -> Short {
+    let Some(tightest) = ready.last() else { return Short::Height(Length::ZERO) };
+    let scales = even(tightest, Scale::FLOOR);
+    let how = Manner { scales: &scales, air: Air::CLOSE, extra: 0, compose: false, near: None };
+    let room = tightest.outline.bottom() - tightest.outline.top();
+    match (tightest.height_wanted(how), tightest.arrange(how)) {
+        (Err(short), _) | (_, Err(short @ Short::Lowest(..))) => short,
+        (Ok(wanted), Err(short)) if wanted <= room => short,
+        (Ok(wanted), _) => Short::Height(wanted - room),
+    }
+}
+
+/// The smallest part of the same proportions, in steps of a millimetre of width, that holds everything at its floor.
+fn smallest(ready: &mut [Ready]) -> Option<Shape> {
+    let tightest = ready.last_mut()?;
+    let shape = tightest.part.shape;
+    let mut holds = |wider: i64| {
+        let grown = grow(shape, Length::mm(wider));
+        tightest.reshape(grown);
+        let fits = || fits(tightest, &even(tightest, Scale::FLOOR), Air::CLOSE, 0, None).is_some();
+        tightest.outline.has_room() && fits()
+    };
+    let mut low = shape.width().to_raw() / Length::mm(1).to_raw();
+    let end = (low * 4).clamp(20, low + 400);
+    let mut step = 1;
+    let mut high = low + step;
+    while !holds(high) {
+        if high >= end {
+            return None;
+        }
+        low = high;
+        step *= 2;
+        high = (low + step).min(end);
+    }
+    while high - low > 1 {
+        let middle = i64::midpoint(low, high);
+        if holds(middle) {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    Some(grow(shape, Length::mm(high)))
+}
+
+fn grow(shape: Shape, width: Length) -> Shape {
+    let mm = Length::mm(1).to_raw();
+    let tall = |height: Length, from: Length| {
+        let exact = height.times_ratio(width.to_raw(), from.to_raw().max(1)).to_raw();
+        Length::raw((exact + mm - 1) / mm * mm)
+    };
+    match shape {
+        Shape::Rectangle { width: from, height } => Shape::Rectangle { width, height: tall(height, from) },
+        Shape::Rounded { width: from, height, corner } => Shape::Rounded { width, height: tall(height, from), corner },
+        Shape::Circle { .. } => Shape::Circle { diameter: width },
+    }
+}

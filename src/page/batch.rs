@@ -3,12 +3,9 @@
 use super::Page;
 use super::form::{Column, FormBlock, form};
 use crate::find::Finding;
-use crate::lot::{BatchSheet, PitcherTable};
+use crate::lot::{BatchSheet, MeasuredBox, PitcherTable};
 use crate::plan::{Align, Shape};
 use crate::unit::Length;
-
-/// Most pitchers that get a column each to write the weighed grams in.
-const COLUMNS: usize = 3;
 
 /// Sets the sheet.
 ///
@@ -18,17 +15,18 @@ pub fn batch_sheet(sheet: &BatchSheet, paper: Shape) -> Result<Page, Vec<Finding
     let code = sheet.code.to_string();
     let mut blocks = vec![FormBlock::Qr { payload: code.clone() }];
     blocks.push(summary(sheet));
-    for (first, alike) in groups(&sheet.pitchers) {
-        blocks.extend(pitcher(sheet, first, alike));
-    }
-    blocks.push(FormBlock::Heading("Materials of the lot".to_owned()));
-    blocks.push(materials(sheet));
+    blocks.push(FormBlock::Heading("To weigh, in grams, and the lots it comes from".to_owned()));
+    blocks.push(weighing(sheet));
     if !sheet.ceilings.is_empty() {
         blocks.push(FormBlock::Heading("Temperatures of this recipe".to_owned()));
         blocks.push(ceilings(sheet));
     }
     blocks.push(FormBlock::Heading("Measured".to_owned()));
-    blocks.push(FormBlock::Boxes { labels: sheet.boxes.iter().map(label).collect(), per_row: 5, height: Length::um(6500) });
+    blocks.push(FormBlock::Boxes {
+        labels: sheet.boxes.iter().map(label).collect(),
+        per_row: 5,
+        height: Length::um(6500),
+    });
     blocks.push(FormBlock::Heading(format!("Safety at the bench ({})", sheet.cautions_known_from)));
     blocks.push(FormBlock::Bullets(sheet.cautions.clone()));
     blocks.push(FormBlock::Paragraph(sheet.deference.clone()));
@@ -37,7 +35,8 @@ pub fn batch_sheet(sheet: &BatchSheet, paper: Shape) -> Result<Page, Vec<Finding
 }
 
 fn summary(sheet: &BatchSheet) -> FormBlock {
-    let mut rows: Vec<Vec<String>> = sheet.summary.iter().map(|(name, value)| vec![name.clone(), value.clone()]).collect();
+    let mut rows: Vec<Vec<String>> =
+        sheet.summary.iter().map(|(name, value)| vec![name.clone(), value.clone()]).collect();
     if let Some(day) = &sheet.first_sale {
         let cure = sheet.cure.map_or_else(String::new, |d| format!("{d} of cure"));
         rows.push(vec!["First burn test and first sale".to_owned(), format!("{day}, after {cure}")]);
@@ -58,47 +57,41 @@ fn groups(pitchers: &[PitcherTable]) -> Vec<(usize, usize)> {
     groups
 }
 
-fn pitcher(sheet: &BatchSheet, first: usize, alike: usize) -> Vec<FormBlock> {
-    let (table, of) = (&sheet.pitchers[first], sheet.pitchers.len());
-    let heading = match (alike, of) {
-        (_, 1) => table.heading.clone(),
-        (1, _) => format!("Pitcher {} of {of}", first + 1),
-        _ => format!("Pitchers {} to {} of {of}, each", first + 1, first + alike),
-    };
-    let [material, share, weigh, weighed] = &table.columns;
-    let mut columns =
-        vec![column(material, 7, Align::Left), column(share, 4, Align::Left), column(weigh, 3, Align::Right)];
-    match alike {
-        1 => columns.push(column(weighed, 4, Align::Left)),
-        n if n <= COLUMNS => columns.extend((0..n).map(|k| column(&format!("No. {}", first + k + 1), 3, Align::Left))),
-        _ => columns.push(column("Weighed: one line each on the back", 5, Align::Left)),
+/// One row a material; for each pitcher, or each run of pitchers weighed alike, what to weigh and room for what was weighed.
+fn weighing(sheet: &BatchSheet) -> FormBlock {
+    let of = sheet.pitchers.len();
+    let groups = groups(&sheet.pitchers);
+    let mut columns = vec![column("Material (scale)", 9, Align::Left), column("Share", 4, Align::Left)];
+    for (first, alike) in &groups {
+        let heading = match (alike, of) {
+            (_, 1) => "Weigh".to_owned(),
+            (1, _) => format!("Pitcher {} of {of}", first + 1),
+            _ => format!("Pitchers {} to {} of {of}, each", first + 1, first + alike),
+        };
+        columns.push(column(&heading, 4, Align::Right));
+        columns.push(column("Weighed", 4, Align::Left));
     }
-    let mut rows: Vec<Vec<String>> = table
-        .lines
-        .iter()
-        .map(|line| vec![format!("{} ({})", line.material, line.scale), line.share.clone(), line.grams.clone()])
-        .collect();
-    rows.push(vec!["Sum".to_owned(), String::new(), table.total.clone()]);
-    vec![FormBlock::Heading(heading), FormBlock::Table { columns, rows, row_height: Length::um(6000) }]
-}
-
-fn materials(sheet: &BatchSheet) -> FormBlock {
-    let columns = vec![
-        column("Material", 6, Align::Left),
-        column("Role", 2, Align::Left),
-        column("For the lot", 3, Align::Right),
-        column("Safety sheet", 4, Align::Left),
-        column("Supplier's lot", 5, Align::Left),
-    ];
-    let rows = sheet
-        .materials
-        .iter()
-        .map(|m| {
-            let name = m.supplier.as_ref().map_or_else(|| m.material.clone(), |s| format!("{}, {s}", m.material));
-            vec![name, m.role.clone(), m.planned.clone(), m.safety_sheet.clone().unwrap_or_default()]
-        })
-        .collect();
-    FormBlock::Table { columns, rows, row_height: Length::um(6000) }
+    columns.push(column("Supplier's lot", 6, Align::Left));
+    let lines = sheet.pitchers.first().map_or(&[][..], |p| p.lines.as_slice());
+    let mut rows = Vec::new();
+    for (index, (line, material)) in lines.iter().zip(&sheet.materials).enumerate() {
+        let safety = material.safety_sheet.as_ref().map_or_else(String::new, |s| format!(", safety sheet {s}"));
+        let mut row = vec![format!("{} ({}){safety}", line.material, line.scale), line.share.clone()];
+        for (first, _) in &groups {
+            row.push(sheet.pitchers[*first].lines.get(index).map_or_else(String::new, |l| l.grams.clone()));
+            row.push(String::new());
+        }
+        rows.push(row);
+    }
+    let mut sum = vec!["Sum".to_owned(), String::new()];
+    for (first, _) in &groups {
+        sum.extend([sheet.pitchers[*first].total.clone(), String::new()]);
+    }
+    rows.push(sum);
+    for counted in sheet.materials.iter().skip(lines.len()) {
+        rows.push(vec![format!("{}: {}", counted.role, counted.material), format!("{} pieces", counted.planned)]);
+    }
+    FormBlock::Table { columns, rows, row_height: Length::um(6500) }
 }
 
 fn ceilings(sheet: &BatchSheet) -> FormBlock {
@@ -107,7 +100,7 @@ fn ceilings(sheet: &BatchSheet) -> FormBlock {
     FormBlock::Table { columns, rows, row_height: Length::ZERO }
 }
 
-fn label(measured: &crate::lot::MeasuredBox) -> String {
+fn label(measured: &MeasuredBox) -> String {
     let target = measured.target.as_ref().map_or_else(String::new, |t| format!(", {t}"));
     format!("{} ({}){target}", measured.label, measured.entry)
 }

@@ -168,6 +168,19 @@ impl<'p> Block<'p> {
         Ok(Self { plan, pieces, most })
     }
 
+    /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor.
+    pub fn keep_lines(&mut self, width: Length) {
+        for piece in &self.pieces {
+            let Piece::Words(words) = piece else { continue };
+            let lines = |scale| words.lines(scale, true, &mut |_| Some(width)).map(|l| l.len()).ok();
+            if words.lowest.is_some() {
+                let at_floor = lines(Scale::FLOOR);
+                while self.most > Scale::FLOOR && lines(self.most) != at_floor {
+                    self.most = Scale(self.most.0 - 1);
+                }
+            }
+        }
+    }
     /// Nothing but a code: as wide as that.
     pub fn only_code(&self) -> bool {
         self.pieces.iter().all(|p| matches!(p, Piece::Code(_)))

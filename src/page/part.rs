@@ -89,6 +89,9 @@ impl<'p> Ready<'p> {
                 // Larger type would need a longer chord and climb away from the foot.
                 cells.iter_mut().for_each(|c| c.block.most = c.block.most.min(IN_A_SEGMENT));
             }
+            if let [cell] = cells.as_mut_slice() {
+                cell.block.keep_lines(part.shape.width() - part.margin * 2);
+            }
             if low { &mut foot } else { &mut head }.push(Row { cells });
         }
         if findings.is_empty() {

@@ -412,7 +412,7 @@ fn any_part() -> impl Strategy<Value = Part> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 120, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn any_plan_fits_inside_its_margins_or_is_refused_in_words(part in any_part()) {

@@ -1,6 +1,6 @@
 //! A block of statements as paragraphs and codes, laid down from a given height at a given scale. Part of `page`.
 
-use super::code::Code;
+use super::code::{Code, Codes};
 use super::lines::{Paragraph, Short, Words};
 use super::outline::Area;
 use super::size::{Scale, em_for};
@@ -108,7 +108,12 @@ pub(super) struct Line {
 }
 
 impl<'p> Block<'p> {
-    pub fn new(plan: &'p plan::Block, width: Option<Length>, family: Family) -> Result<Self, Vec<Finding>> {
+    pub fn new(
+        plan: &'p plan::Block,
+        width: Option<Length>,
+        family: Family,
+        codes: &mut Codes,
+    ) -> Result<Self, Vec<Finding>> {
         let mut pieces = Vec::new();
         let mut findings = Vec::new();
         let mut open: Vec<Words> = Vec::new();
@@ -119,7 +124,7 @@ impl<'p> Block<'p> {
                 Content::AlertText { text, .. } => (text, true),
                 Content::Qr { payload, module } => {
                     opened.close(&mut open, &mut pieces);
-                    match Code::new(payload, *module, width) {
+                    match Code::new(payload, *module, width, codes) {
                         Some(code) => pieces.push(Piece::Code(code)),
                         None => findings.push(wording::code_too_long(item, payload.len())),
                     }

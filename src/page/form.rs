@@ -5,7 +5,7 @@
 //! is a finding.
 
 use super::check;
-use super::code::Code;
+use super::code::{Code, Codes};
 use super::draw::{Drawn, Mark, rounded};
 use super::lines::{Paragraph, Short, Words};
 use super::outline::{Area, Outline};
@@ -202,7 +202,7 @@ impl Sheet {
             FormBlock::Boxes { labels, per_row, height } => self.boxes(labels, (*per_row).clamp(1, 12), *height)?,
             FormBlock::Space(by) => self.y = self.y + by.max(&Length::ZERO).to_owned(),
             FormBlock::Qr { payload } => {
-                let code = Code::new(payload, MODULE, None)
+                let code = Code::new(payload, MODULE, None, &mut Codes::default())
                     .ok_or_else(|| Stop::Finding(Box::new(wording::form_code_too_long(payload.len()))))?;
                 let (size, quiet) = (code.size(Scale::FLOOR), code.quiet(Scale::FLOOR));
                 // The margin is the quiet zone on the right.

@@ -5,6 +5,7 @@
 //! fewest lines, the others in the middle of what is left above.
 
 use super::block::{Air, Block, Family, Laid};
+use super::code::Codes;
 use super::lines::Short;
 use super::outline::{Area, Outline};
 use super::size::Scale;
@@ -67,12 +68,12 @@ impl Stack {
 
 impl<'p> Ready<'p> {
     /// Shapes all blocks of a part; rows that say nothing fall away.
-    pub fn new(part: &'p Part, family: Family) -> Result<Self, Vec<Finding>> {
+    pub fn new(part: &'p Part, family: Family, codes: &mut Codes) -> Result<Self, Vec<Finding>> {
         let (mut head, mut foot, mut findings, mut number) = (Vec::new(), Vec::new(), Vec::new(), 0);
         for row in &part.rows {
             let mut cells = Vec::new();
             for cell in &row.cells {
-                match Block::new(&cell.block, cell.width, family) {
+                match Block::new(&cell.block, cell.width, family, codes) {
                     Ok(block) if block.pieces.is_empty() => {}
                     Ok(block) => {
                         cells.push(Cell { block, number, width: cell.width, align: cell.align });

@@ -31,9 +31,8 @@ impl Scale {
 
 /// `units` of a face at this em, rounded up.
 pub(super) fn at(em: Length, units: i64, face: &Face) -> Length {
-    let upem = i128::from(face.units_per_em().max(1));
-    let n = i128::from(em.to_raw()) * i128::from(units);
-    Length::raw(i64::try_from((n + upem - 1).div_euclid(upem)).unwrap_or(i64::MAX / 64))
+    let upem = face.units_per_em().max(1);
+    Length::raw(em.to_raw().saturating_mul(units).saturating_add(upem - 1).div_euclid(upem))
 }
 
 /// The em at which `units` of the face are more than `height`, at the next hundredth of a point: a file holds such a figure

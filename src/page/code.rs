@@ -14,10 +14,13 @@ const LARGEST: Length = Length::um(600);
 
 /// The modules of each payload met so far; a code is worked out once for all families of faces.
 #[derive(Default)]
-pub(super) struct Codes(BTreeMap<String, Option<(Rc<[bool]>, i64)>>);
+pub(super) struct Codes(BTreeMap<String, Option<Modules>>);
+
+/// Dark or light, row by row, and how many a side has.
+type Modules = (Rc<[bool]>, i64);
 
 impl Codes {
-    fn of(&mut self, payload: &str) -> Option<(Rc<[bool]>, i64)> {
+    fn of(&mut self, payload: &str) -> Option<Modules> {
         if let Some(known) = self.0.get(payload) {
             return known.clone();
         }

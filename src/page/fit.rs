@@ -1,7 +1,7 @@
 //! The search for sizes at which a part is full. Part of `page`.
 //!
 //! **Rule for the family:** the widest in which everything fits at its floor, unless it reaches less than 1.1 times the floor
-//! and a narrower one gives at least 15 % more. Space is ample first; only if no family fits so are rows set close.
+//! and a narrower one gives at least 15 % more. Space is ample first; only if no family fits so are rows set closer, in two steps.
 
 use super::block::{Air, Family};
 use super::check;

@@ -137,9 +137,6 @@ struct Sheet {
 }
 
 impl Sheet {
-    fn left(&self) -> Length {
-        MARGIN
-    }
     fn right(&self) -> Length {
         let taken = if self.y < self.code.1 { self.code.0 } else { Length::ZERO };
         self.outline.bottom_right().0 - MARGIN - taken
@@ -150,7 +147,7 @@ impl Sheet {
     }
 
     fn fill(&mut self, title: &str, note: &str, blocks: &[FormBlock]) -> Result<(), Stop> {
-        let (left, right) = (self.left(), self.right());
+        let (left, right) = (MARGIN, self.right());
         let top = self.y;
         let mut end = self.text(title, true, 170, Align::Left, (left, right - (right - left) / 3), top)?;
         if !note.is_empty() {
@@ -180,7 +177,7 @@ impl Sheet {
     }
 
     fn block(&mut self, block: &FormBlock) -> Result<(), Stop> {
-        let (left, right) = (self.left(), self.right());
+        let (left, right) = (MARGIN, self.right());
         match block {
             FormBlock::Heading(words) => {
                 let y = self.y + self.part(70);
@@ -216,7 +213,7 @@ impl Sheet {
     }
 
     fn table(&mut self, columns: &[Column], rows: &[Vec<String>], row_height: Length) -> Result<(), Stop> {
-        let (left, right) = (self.left(), self.right());
+        let (left, right) = (MARGIN, self.right());
         let shares: i64 = columns.iter().map(|c| i64::from(c.share.max(1))).sum();
         if shares == 0 {
             return Ok(());
@@ -275,7 +272,7 @@ impl Sheet {
     }
 
     fn boxes(&mut self, labels: &[String], per_row: usize, height: Length) -> Result<(), Stop> {
-        let (left, right) = (self.left(), self.right());
+        let (left, right) = (MARGIN, self.right());
         let gap = Length::mm(4);
         let count = i64::try_from(per_row).unwrap_or(1);
         let width = (right - left - gap * (count - 1)) / count;

@@ -88,10 +88,12 @@ impl<'p> Ready<'p> {
             let low = row.at_foot || cells.iter().any(|c| c.block.lowest().is_some());
             if low && matches!(part.shape, Shape::Circle { .. }) {
                 // Larger type would need a longer chord and climb away from the foot.
-                cells.iter_mut().for_each(|c| c.block.most = c.block.most.min(IN_A_SEGMENT));
+                for cell in &mut cells {
+                    cell.block.most = cell.block.most.min(IN_A_SEGMENT);
+                }
             }
             if let [cell] = cells.as_mut_slice() {
-                cell.block.keep_lines(part.shape.width() - part.margin * 2);
+                cell.block.keep_lines(part.shape.width() - part.margin.max(Length::ZERO) * 2);
             }
             if low { &mut foot } else { &mut head }.push(Row { cells });
         }
@@ -113,14 +115,16 @@ impl<'p> Ready<'p> {
         cells
     }
 
-    /// How far each block may grow by itself beyond `scales`: on the panel with the name as far as its plan says, elsewhere
-    /// by a quarter.
+    /// How far each block may grow by itself beyond `scales`, in this order: on the panel with the name as far as its plan
+    /// says, elsewhere by a quarter; codes come last and take what their cells have left.
     pub fn growth(&self, scales: &[Scale]) -> Vec<(usize, Scale)> {
-        let cell = |c: &Cell| {
-            let most = if self.part.principal { c.block.most } else { c.block.most.min(scales[c.number].times(5, 4)) };
-            (c.number, most)
+        let most = |c: &Cell| {
+            let free = self.part.principal || c.block.only_code();
+            if free { c.block.most } else { c.block.most.min(scales[c.number].times(5, 4)) }
         };
-        self.head.iter().chain(&self.foot).flat_map(|r| &r.cells).map(cell).collect()
+        let mut cells: Vec<&Cell> = self.head.iter().chain(&self.foot).flat_map(|r| &r.cells).collect();
+        cells.sort_by_key(|c| c.block.only_code());
+        cells.into_iter().map(|c| (c.number, most(c))).collect()
     }
 
     /// Places all rows: those at the head, those at the foot.
@@ -155,7 +159,7 @@ impl<'p> Ready<'p> {
 
     /// The part's width, without end downwards.
     fn endless(&self) -> Field {
-        let width = (self.outline_width() - self.part.margin * 2).max(Length::ZERO);
+        let width = (self.outline_width() - self.outline.margin() * 2).max(Length::ZERO);
         Field {
             outline: Outline::new(Shape::Rectangle { width, height: Length::mm(20_000) }, Length::ZERO),
             height: Length::ZERO,

@@ -48,4 +48,4 @@ pub(super) const CAUTIONS: &[Caution] = &[
 
 /// What the whole sheet yields to.
 pub const DEFERENCE: &str = "Local fire and building codes, the suppliers' sheets and licensed advice come before this sheet. \
-                             It is the maker's own record; nobody has certified it.";
+                             It is the maker's own record, and no approval of any kind.";

@@ -13,6 +13,7 @@ use crate::product::Product;
 use crate::unit::Hours;
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, StudentsT};
+use std::fmt;
 
 /// Fewest candles a claim can rest on.
 pub const FEWEST: usize = 3;
@@ -34,21 +35,12 @@ pub struct Claim {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Why {
-    /// It has no flame.
-    NoFlame,
-    /// No candle was tested.
-    NoTest,
     /// The tests were made with another recipe, wick or vessel.
     NotAsSold,
     /// Fewer than three candles.
     TooFew {
         /// Candles tested.
         tested: usize,
-    },
-    /// No candle burns that fast: hours, fill or tare are wrong.
-    ImpossibleRate {
-        /// Grams an hour and wick, as text.
-        rate: String,
     },
     /// The candles differ so much, or burn so shortly, that not one whole hour can be promised.
     NotAnHour {
@@ -57,62 +49,44 @@ pub enum Why {
     },
 }
 
-impl Why {
-    /// The reason in words, lower case, no full stop.
-    #[must_use]
-    pub fn reason(&self) -> String {
+impl fmt::Display for Why {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NoFlame => "a wax melt does not burn".to_owned(),
-            Self::NoTest => "the product file has no burn test".to_owned(),
-            Self::NotAsSold => "the burn test is not marked `recipe: as sold`".to_owned(),
+            Self::NotAsSold => f.write_str("the burn test is not marked `recipe: as sold`"),
+            Self::TooFew { tested: 0 } => f.write_str("no candle was burnt to its stop line"),
             Self::TooFew { tested } => {
-                let are = if *tested == 1 { "is" } else { "are" };
-                format!("{tested} burnt to the stop line {are} too few, {FEWEST} are needed")
-            }
-            Self::ImpossibleRate { rate } => {
-                format!("the tests would mean {rate} for each wick, which no candle burns")
+                write!(
+                    f,
+                    "{tested} burnt to the stop line {} too few, {FEWEST} are needed",
+                    if *tested == 1 { "is" } else { "are" }
+                )
             }
             Self::NotAnHour { bound } => {
-                format!("the tests are so short or so unlike that only {bound} can be promised")
+                write!(f, "the tests are so short or so unlike that only {bound} can be promised")
             }
         }
     }
 }
 
-/// The burn time that may be printed for `product`.
+/// The burn time that may be printed after candles burnt `hours` to their stop line, `as_sold` if recipe, wick and
+/// vessel were those sold. Whether the hours can be true at all is [`check`]'s to say.
 ///
 /// # Errors
 /// [`Why`] none may.
-pub fn claim(product: &Product) -> Result<Claim, Why> {
-    if !product.kind.burns() {
-        return Err(Why::NoFlame);
-    }
-    let test = product.burn_test.as_ref().filter(|t| !t.hours.is_empty()).ok_or(Why::NoTest)?;
-    if !test.as_sold {
-        return Err(Why::NotAsSold);
-    }
-    let claim = supported(&test.hours)?;
-    match rate(product, &test.hours).filter(Rate::is_impossible) {
-        Some(rate) => Err(Why::ImpossibleRate { rate: rate.highest_text() }),
-        None => Ok(claim),
-    }
-}
-
-/// The burn time that candles support which burnt `hours` to their stop line.
-///
-/// # Errors
-/// [`Why::TooFew`] below three, [`Why::NotAnHour`] when nothing is left to promise.
 ///
 /// ```
-/// use waxbill::{burn::supported, unit::{Hours, Quantity}};
+/// use waxbill::{burn::claim, unit::{Hours, Quantity}};
 /// let hours = ["68.5 h", "71 h", "66.2 h"].map(|h| Hours::parse(h).unwrap());
-/// assert_eq!(supported(&hours).unwrap().printed, Hours::h(60));
-/// assert!(supported(&hours[..2]).is_err());
+/// assert_eq!(claim(&hours, true).unwrap().printed, Hours::h(60));
+/// assert!(claim(&hours[..2], true).is_err());
 /// ```
-pub fn supported(hours: &[Hours]) -> Result<Claim, Why> {
+pub fn claim(hours: &[Hours], as_sold: bool) -> Result<Claim, Why> {
     let too_few = Why::TooFew { tested: hours.len() };
     if hours.len() < FEWEST {
         return Err(too_few);
+    }
+    if !as_sold {
+        return Err(Why::NotAsSold);
     }
     let (mean, bound) = prediction(hours).ok_or(too_few)?;
     let printed = Hours::h(bound.whole_h());

@@ -20,17 +20,9 @@ pub struct Rate {
 }
 
 impl Rate {
-    pub(super) fn is_impossible(&self) -> bool {
-        self.highest_g_per_h > IMPOSSIBLE
-    }
-
-    pub(super) fn highest_text(&self) -> String {
-        format!("{:.1} g an hour", self.highest_g_per_h)
-    }
-
     /// A finding when a candle lies outside the usual band: an error where no wick burns like that.
     pub(super) fn finding(&self, test: &Place) -> Option<Finding> {
-        let (level, rate, what) = if self.is_impossible() {
+        let (level, rate, what) = if self.highest_g_per_h > IMPOSSIBLE {
             (Level::Error, self.highest_g_per_h, "more than any candle burns")
         } else if self.highest_g_per_h > USUAL.1 {
             (Level::Warning, self.highest_g_per_h, "unusually fast")

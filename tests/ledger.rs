@@ -1,5 +1,7 @@
 //! The ledger as a file in the world: writers that are killed, and ledgers written by earlier versions.
 
+#![allow(clippy::panic, clippy::print_stdout, clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use jiff::civil::{Date, date};
 use jiff::tz::Offset;
 use std::collections::BTreeSet;

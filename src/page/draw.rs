@@ -221,15 +221,3 @@ pub(super) fn path_ink(path: &Path) -> Vec<Area> {
     }
     if matches!(path.paint, Paint::Stroke(..)) { areas } else { around(&all).into_iter().collect() }
 }
-
-/// Which texts of a paragraph follow each other on a line: used by tests to join them again.
-#[cfg(test)]
-pub(super) fn words_of(page: &super::Page) -> String {
-    let texts: Vec<&Text> =
-        page.items.iter().filter_map(|i| if let Placed::Text(t) = i { Some(t) } else { None }).collect();
-    let joined: Vec<String> = texts
-        .chunk_by(|a, b| a.baseline == b.baseline)
-        .map(|line| line.iter().map(|t| t.text.as_str()).collect())
-        .collect();
-    joined.join(" ")
-}

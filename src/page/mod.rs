@@ -12,6 +12,7 @@ mod check;
 mod code;
 mod draw;
 mod fit;
+pub mod form;
 mod keep;
 mod lines;
 mod outline;

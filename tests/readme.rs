@@ -151,7 +151,7 @@ fn pages() -> Vec<PathBuf> {
     for folder in [".", "docs", "rules", "benches", "fonts"] {
         let Ok(entries) = fs::read_dir(root().join(folder)) else { continue };
         let found = entries.map(|e| e.unwrap().path()).filter(|p| p.extension().is_some_and(|e| e == "md"));
-        pages.extend(found.filter(|p| !p.ends_with("./README.md")));
+        pages.extend(found.filter(|p| *p != root().join("README.md")));
     }
     pages.sort();
     pages

@@ -183,6 +183,7 @@ fn a_flipped_byte_in_the_file_never_passes_unnoticed() {
 }
 
 #[test]
+#[expect(clippy::disallowed_methods, reason = "how long it waits is what is tested")]
 fn a_second_writer_waits_and_then_hears_that_the_ledger_is_locked() {
     let (_dir, path) = folder();
     pour(&mut Ledger::open(&path).unwrap(), DAY);

@@ -8,50 +8,39 @@ mod rate;
 
 pub use rate::{Rate, rate};
 
-use crate::find::{Finding, Level};
+use crate::find::Finding;
 use crate::product::Product;
-use crate::trade::{Evidence, Severity};
 use crate::unit::Hours;
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, StudentsT};
+use std::fmt;
 
 /// Fewest candles a claim can rest on.
 pub const FEWEST: usize = 3;
 
 /// A burn time the tests support.
-#[derive(Debug, Clone, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Claim {
     /// What may be printed: whole hours, cut down from the bound.
     pub printed: Hours,
     /// The bound itself, cut at the second.
     pub bound: Hours,
-    /// Mean of the tests.
+    /// Mean of the tests, cut at the second.
     pub mean: Hours,
     /// Candles tested.
     pub candles: usize,
-    /// Slowest and fastest candle, where the fill is known well enough.
-    pub rate: Option<Rate>,
 }
 
 /// Why no burn time is stated.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Why {
-    /// It has no flame.
-    NoFlame,
-    /// No candle was tested.
-    NoTest,
     /// The tests were made with another recipe, wick or vessel.
     NotAsSold,
     /// Fewer than three candles.
     TooFew {
         /// Candles tested.
         tested: usize,
-    },
-    /// No candle burns that fast: hours, fill or tare are wrong.
-    ImpossibleRate {
-        /// Grams an hour and wick, as text.
-        rate: String,
     },
     /// The candles differ so much, or burn so shortly, that not one whole hour can be promised.
     NotAnHour {
@@ -60,31 +49,51 @@ pub enum Why {
     },
 }
 
-/// The burn time that may be printed for `product`.
+impl fmt::Display for Why {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotAsSold => f.write_str("the burn test is not marked `recipe: as sold`"),
+            Self::TooFew { tested: 0 } => f.write_str("no candle was burnt to its stop line"),
+            Self::TooFew { tested } => {
+                write!(
+                    f,
+                    "{tested} burnt to the stop line {} too few, {FEWEST} are needed",
+                    if *tested == 1 { "is" } else { "are" }
+                )
+            }
+            Self::NotAnHour { bound } => {
+                write!(f, "the tests are so short or so unlike that only {bound} can be promised")
+            }
+        }
+    }
+}
+
+/// The burn time that may be printed after candles burnt `hours` to their stop line, `as_sold` if recipe, wick and
+/// vessel were those sold. Whether the hours can be true at all is [`check`]'s to say.
 ///
 /// # Errors
 /// [`Why`] none may.
-pub fn claim(product: &Product) -> Result<Claim, Why> {
-    if !product.kind.burns() {
-        return Err(Why::NoFlame);
+///
+/// ```
+/// use waxbill::{burn::claim, unit::{Hours, Quantity}};
+/// let hours = ["68.5 h", "71 h", "66.2 h"].map(|h| Hours::parse(h).unwrap());
+/// assert_eq!(claim(&hours, true).unwrap().printed, Hours::h(60));
+/// assert!(claim(&hours[..2], true).is_err());
+/// ```
+pub fn claim(hours: &[Hours], as_sold: bool) -> Result<Claim, Why> {
+    let too_few = Why::TooFew { tested: hours.len() };
+    if hours.len() < FEWEST {
+        return Err(too_few);
     }
-    let test = product.burn_test.as_ref().filter(|t| !t.hours.is_empty()).ok_or(Why::NoTest)?;
-    if !test.as_sold {
+    if !as_sold {
         return Err(Why::NotAsSold);
     }
-    if test.hours.len() < FEWEST {
-        return Err(Why::TooFew { tested: test.hours.len() });
-    }
-    let rate = rate(product, &test.hours);
-    if let Some(fastest) = rate.filter(|r| r.is_impossible()) {
-        return Err(Why::ImpossibleRate { rate: fastest.highest_text() });
-    }
-    let (mean, bound) = prediction(&test.hours).ok_or(Why::TooFew { tested: test.hours.len() })?;
+    let (mean, bound) = prediction(hours).ok_or(too_few)?;
     let printed = Hours::h(bound.whole_h());
     if printed < Hours::h(1) {
         return Err(Why::NotAnHour { bound });
     }
-    Ok(Claim { printed, bound, mean, candles: test.hours.len(), rate })
+    Ok(Claim { printed, bound, mean, candles: hours.len() })
 }
 
 /// Mean and lower one-sided 95 % prediction bound for one more candle; `None` below two candles.
@@ -107,67 +116,11 @@ fn t95(freedom: f64) -> Option<f64> {
     StudentsT::new(0.0, 1.0, freedom).ok().map(|t| t.inverse_cdf(0.95))
 }
 
-/// What the maker should hear about burn tests and claim; silent when all is well.
+/// Findings on burn tests whose hours cannot be true, or hardly; silent when all is well.
 #[must_use]
-pub fn findings(product: &Product) -> Vec<Finding> {
-    match claim(product) {
-        Ok(claim) => claim.rate.and_then(|r| r.unusual(product)).into_iter().collect(),
-        Err(why) => why.finding(product).into_iter().collect(),
-    }
-}
-
-impl Why {
-    /// The reason in words, for the label's account and for findings.
-    #[must_use]
-    pub fn reason(&self) -> String {
-        match self {
-            Self::NoFlame => "it has no flame".to_owned(),
-            Self::NoTest => "no burn test stands in the product file".to_owned(),
-            Self::NotAsSold => "the burn test is not marked `recipe: as sold`".to_owned(),
-            Self::TooFew { tested } => format!("{tested} burn tests are too few: {FEWEST} are needed"),
-            Self::ImpossibleRate { rate } => {
-                format!("the tests would mean {rate} for each wick, which no candle burns")
-            }
-            Self::NotAnHour { bound } => format!("the tests differ so much that only {bound} can be promised"),
-        }
-    }
-
-    /// The finding for it; none for what has no flame.
-    #[must_use]
-    pub fn finding(&self, product: &Product) -> Option<Finding> {
-        let (level, cure) = match self {
-            Self::NoFlame => return None,
-            Self::NoTest => (
-                Level::Note,
-                "burn at least three candles to their stop line and write `burn test: {hours to stop line: [44.5, 46, 43.2], recipe: as sold}`",
-            ),
-            Self::NotAsSold => (
-                Level::Warning,
-                "test the candle with wax, load, wick and vessel as sold, then write `recipe: as sold`",
-            ),
-            Self::TooFew { .. } => {
-                (Level::Warning, "burn more candles to their stop line; five give a far better figure than three")
-            }
-            Self::ImpossibleRate { .. } => {
-                (Level::Error, "check the hours, the fill (without vessel and wick) and the number of wicks")
-            }
-            Self::NotAnHour { .. } => {
-                (Level::Warning, "look for what differs between the candles, and test more of them")
-            }
-        };
-        let place = product.burn_test.as_ref().map_or_else(|| product.places.of("burn test"), |t| &t.place);
-        Some(
-            Finding::of(
-                "burn/no-claim",
-                level,
-                Severity::Policy,
-                Some(Evidence::Policy),
-                format!("no burn time is stated: {}", self.reason()),
-                cure,
-            )
-            .at(place, "burn test"),
-        )
-    }
+pub fn check(product: &Product) -> Vec<Finding> {
+    let Some(test) = product.burn_test.as_ref() else { return Vec::new() };
+    rate(product, &test.hours).and_then(|rate| rate.finding(&test.place)).into_iter().collect()
 }
 
 #[cfg(test)]

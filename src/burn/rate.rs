@@ -1,8 +1,7 @@
 //! Grams an hour that burn tests amount to, held against what candles burn; beside the claim.
 
-use crate::find::{Finding, Level};
+use crate::find::{Evidence, Finding, Level, Place, Severity};
 use crate::product::{Fill, Product};
-use crate::trade::{Evidence, Severity};
 use crate::unit::{Hours, Length, Mass};
 use serde::Serialize;
 
@@ -21,34 +20,27 @@ pub struct Rate {
 }
 
 impl Rate {
-    pub(super) fn is_impossible(&self) -> bool {
-        self.highest_g_per_h > IMPOSSIBLE
-    }
-
-    pub(super) fn highest_text(&self) -> String {
-        format!("{:.1} g/h", self.highest_g_per_h)
-    }
-
-    /// A warning when a candle lies outside the usual band.
-    pub(super) fn unusual(&self, product: &Product) -> Option<Finding> {
-        let (what, rate) = if self.highest_g_per_h > USUAL.1 {
-            ("fast", self.highest_g_per_h)
+    /// A finding when a candle lies outside the usual band: an error where no wick burns like that.
+    pub(super) fn finding(&self, test: &Place) -> Option<Finding> {
+        let (level, rate, what) = if self.highest_g_per_h > IMPOSSIBLE {
+            (Level::Error, self.highest_g_per_h, "more than any candle burns")
+        } else if self.highest_g_per_h > USUAL.1 {
+            (Level::Warning, self.highest_g_per_h, "unusually fast")
         } else if self.lowest_g_per_h < USUAL.0 {
-            ("slow", self.lowest_g_per_h)
+            (Level::Warning, self.lowest_g_per_h, "unusually slow")
         } else {
             return None;
         };
-        let test = product.burn_test.as_ref()?;
         Some(
             Finding::of(
-                "burn/unusual-rate",
-                Level::Warning,
-                Severity::Policy,
+                "practice/burn-claim-evidence",
+                level,
+                Severity::Advice,
                 Some(Evidence::Policy),
-                format!("the burn tests mean {rate:.1} g/h for each wick, which is unusually {what}"),
-                "check the hours, the fill and the number of wicks; usual is 1.2 to 12 g/h",
+                format!("the burn tests mean {rate:.1} g an hour for each wick, which is {what}"),
+                "check the hours, the fill (without vessel and wick) and the number of wicks; usual is 1.2 to 12 g an hour",
             )
-            .at(&test.place, "burn test"),
+            .at(test, "burn test"),
         )
     }
 }

@@ -55,11 +55,13 @@ impl Command {
 }
 
 fn markets() -> impl TypedValueParser<Value = Market> {
-    PossibleValuesParser::new(Market::ALL.iter().map(|m| m.word())).map(|word| Market::from_word(&word).unwrap_or(Market::Us))
+    PossibleValuesParser::new(Market::ALL.iter().map(|m| m.word()))
+        .map(|word| Market::from_word(&word).unwrap_or(Market::Us))
 }
 
 fn date(text: &str) -> Result<Date, String> {
-    let shaped = text.len() == 10 && text.bytes().enumerate().all(|(i, b)| if matches!(i, 4 | 7) { b == b'-' } else { b.is_ascii_digit() });
+    let shaped = text.len() == 10
+        && text.bytes().enumerate().all(|(i, b)| if matches!(i, 4 | 7) { b == b'-' } else { b.is_ascii_digit() });
     if !shaped {
         return Err("write year, month and day: 2026-11-25".to_owned());
     }

@@ -24,7 +24,8 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
         if args.json {
             let verdict = if counted > 0 { "findings" } else { "pass" };
             let list: Vec<_> = findings.iter().map(find::json).collect();
-            let value = json!({ "product": needs.product, "market": market, "date": on, "verdict": verdict, "findings": list });
+            let value =
+                json!({ "product": needs.product, "market": market, "date": on, "verdict": verdict, "findings": list });
             parts.push(format!("{value:#}"));
         } else {
             let told = match counted {

@@ -17,8 +17,16 @@ pub fn run(args: &ExplainArgs) -> Result<Answer, Stop> {
         if let Some(statement) = statement
             && !rule.needs.contains(&statement)
         {
-            let cure = if rule.needs.is_empty() { "it puts no words on the label".to_owned() } else { format!("its statements are `{}`", rule.needs.join("`, `")) };
-            return Err(Stop::input(Finding::input("explain/no-statement", format!("the rule `{rule_id}` has no statement `{statement}`"), cure)));
+            let cure = if rule.needs.is_empty() {
+                "it puts no words on the label".to_owned()
+            } else {
+                format!("its statements are `{}`", rule.needs.join("`, `"))
+            };
+            return Err(Stop::input(Finding::input(
+                "explain/no-statement",
+                format!("the rule `{rule_id}` has no statement `{statement}`"),
+                cure,
+            )));
         }
         return Ok(Answer::fine(if args.json { format!("{:#}\n", rule_json(rule)) } else { rule_text(rule) }));
     }
@@ -26,7 +34,10 @@ pub fn run(args: &ExplainArgs) -> Result<Answer, Stop> {
     if let (Some(wording), false) = (law::wording(Lang::En, id), by.is_empty()) {
         if args.json {
             let rules: Vec<Value> = by.iter().map(|r| rule_json(r)).collect();
-            return Ok(Answer::fine(format!("{:#}\n", json!({ "statement": id, "text": wording.text, "rules": rules }))));
+            return Ok(Answer::fine(format!(
+                "{:#}\n",
+                json!({ "statement": id, "text": wording.text, "rules": rules })
+            )));
         }
         let mut out = format!("statement `{id}`\n");
         words(&mut out, wording);
@@ -134,7 +145,8 @@ fn rule_json(rule: &Rule) -> Value {
         .map(|c| json!({ "law": c.law, "title": law::source(c.law).map(|s| s.title), "clause": c.clause, "seen": c.seen, "read": c.read.to_string() }))
         .collect();
     let applies: serde_json::Map<String, Value> = rule.applies.iter().map(|(f, v)| (f.to_string(), json!(v))).collect();
-    let figures: serde_json::Map<String, Value> = rule.figures.iter().map(|(n, f)| ((*n).to_owned(), json!(f))).collect();
+    let figures: serde_json::Map<String, Value> =
+        rule.figures.iter().map(|(n, f)| ((*n).to_owned(), json!(f))).collect();
     json!({
         "id": rule.id, "title": rule.title, "markets": rule.markets, "severity": rule.severity, "seen": rule.seen(),
         "applies": applies, "statements": texts, "figures": figures, "because": rule.because, "you_may": rule.you_may, "sources": sources,

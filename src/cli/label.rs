@@ -11,9 +11,12 @@ use std::path::PathBuf;
 pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
     let opened = open::product(&args.product)?;
     let on = args.product.on.unwrap_or_else(open::today);
-    let lot = args.lot.as_deref().map(LotCode::parse).transpose().map_err(|wrong| {
-        Stop::input(Finding::input("policy/lot-code-check", wrong.message, wrong.cure))
-    })?;
+    let lot = args
+        .lot
+        .as_deref()
+        .map(LotCode::parse)
+        .transpose()
+        .map_err(|wrong| Stop::input(Finding::input("policy/lot-code-check", wrong.message, wrong.cure)))?;
     let lot = lot.map(|l| l.to_string());
     let markets = open::markets(&args.product, &opened.product);
     if args.output.is_some() && markets.len() > 1 {
@@ -54,9 +57,18 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
             parts.push(format!("{value:#}"));
         } else {
             let mut text = listed(&findings);
-            text += &format!("{}: {} part(s) for {market}, each required text read back from the file\n", path.display(), label.plan.parts.len());
+            text += &format!(
+                "{}: {} part(s) for {market}, each required text read back from the file\n",
+                path.display(),
+                label.plan.parts.len()
+            );
             for part in &label.plan.parts {
-                text += &format!("  {:<8} {:.1} x {:.1} mm\n", part.name, part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
+                text += &format!(
+                    "  {:<8} {:.1} x {:.1} mm\n",
+                    part.name,
+                    part.shape.width().to_mm_f64(),
+                    part.shape.height().to_mm_f64()
+                );
             }
             if lot.is_none() {
                 text += "  no lot code was given: space is left to write it in (`--lot CODE`, or use `waxbill pour`)\n";
@@ -69,6 +81,7 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
 }
 
 fn stage<T: serde::Serialize>(value: &T) -> Result<Answer, Stop> {
-    let text = serde_json::to_string_pretty(value).map_err(|e| Stop::Machine(format!("the stage cannot be shown: {e}")))?;
+    let text =
+        serde_json::to_string_pretty(value).map_err(|e| Stop::Machine(format!("the stage cannot be shown: {e}")))?;
     Ok(Answer::fine(text + "\n"))
 }

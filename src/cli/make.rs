@@ -1,7 +1,7 @@
 //! From needs to a label that has been read back: plan, page, PDF, reading. Shared by `label`, `check` and `pour`.
 
-use super::open::{self, Opened};
 use super::Stop;
+use super::open::{self, Opened};
 use crate::find::{Finding, Level};
 use crate::page::{self, Page};
 use crate::pdf::{self, About};

@@ -52,7 +52,8 @@ fn text(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> String {
 fn one(out: &mut String, requirement: &Requirement) {
     for text in requirement.texts.values() {
         let symbol = if requirement.alert_symbol { "(alert symbol) " } else { "" };
-        let shown = if requirement.block == BlockName::Code { format!("QR code: {text}") } else { text.replace('\u{a0}', " ") };
+        let shown =
+            if requirement.block == BlockName::Code { format!("QR code: {text}") } else { text.replace('\u{a0}', " ") };
         let _ = writeln!(out, "  {symbol}{shown}");
     }
     let mut how = Vec::new();
@@ -111,7 +112,10 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
                 crate::product::First::Oz => (&net.customary, &net.metric),
                 crate::product::First::G => (&net.metric, &net.customary),
             };
-            rows.push(("net quantity", format!("{first} declared, {second} derived from it and cut down").replace('\u{a0}', " ")));
+            rows.push((
+                "net quantity",
+                format!("{first} declared, {second} derived from it and cut down").replace('\u{a0}', " "),
+            ));
         }
         Some(Net::Size { height, diameter }) => {
             let across = diameter.as_ref().map_or_else(String::new, |d| format!(", across {d}"));
@@ -120,7 +124,10 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
         None => {}
     }
     if let Some(panel) = &figures.panel {
-        rows.push(("front panel", format!("{:.2} sq in ({:.1} cm²): {}", panel.area.to_sq_in_f64(), panel.area.to_cm2_f64(), panel.how)));
+        rows.push((
+            "front panel",
+            format!("{:.2} sq in ({:.1} cm²): {}", panel.area.to_sq_in_f64(), panel.area.to_cm2_f64(), panel.how),
+        ));
     }
     if let Some(formula) = formula {
         for line in formula.lines.iter().filter(|l| !l.is_base) {
@@ -184,7 +191,9 @@ fn as_json(needs: &Needs, formula: Option<&Formula>) -> Value {
         })
         .collect();
     let burn_time = match &figures.burn_time {
-        BurnTime::Claim(claim) => json!({ "hours": claim.printed.whole_h(), "candles": claim.candles, "lower_bound_h": claim.bound.to_h_f64() }),
+        BurnTime::Claim(claim) => {
+            json!({ "hours": claim.printed.whole_h(), "candles": claim.candles, "lower_bound_h": claim.bound.to_h_f64() })
+        }
         BurnTime::NotStated(why) => json!({ "hours": null, "why": why }),
     };
     json!({

@@ -32,7 +32,11 @@ pub fn run(args: &NewArgs) -> Result<Answer, Stop> {
             )));
         }
     } else if folder.exists() {
-        return Err(Stop::input(Finding::input("file/not-a-folder", format!("`{}` is a file", folder.display()), "name a folder")));
+        return Err(Stop::input(Finding::input(
+            "file/not-a-folder",
+            format!("`{}` is a file", folder.display()),
+            "name a folder",
+        )));
     }
     let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(std::path::Path::new("."));
     fs::create_dir_all(parent).map_err(|e| failed(&e))?;

@@ -8,7 +8,7 @@ use crate::plan::template::{self, Template};
 use crate::product::{self, Product};
 use crate::require::{self, Needs};
 use crate::trade::Market;
-use crate::{law, recipe};
+use crate::{burn, law, recipe};
 use jiff::civil::Date;
 use std::path::{Path, PathBuf};
 
@@ -59,6 +59,7 @@ pub fn needs(opened: &Opened, market: Market, on: Date, lot: Option<&str>) -> Re
     let mut needs = require::on(on, &opened.product, market, lot, law::builtin()).map_err(Stop::input)?;
     let (_, of_recipe) = recipe::check(&opened.product);
     needs.findings.extend(of_recipe);
+    needs.findings.extend(burn::check(&opened.product));
     needs.findings.extend(opened.findings.iter().cloned());
     needs.findings.sort_by_key(|f| f.level);
     Ok(needs)

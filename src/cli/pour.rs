@@ -1,3 +1,201 @@
-//! `pour`: opens a lot.
-use super::{Answer, Stop};
-pub fn run(_a: &super::args::PourArgs) -> Result<Answer, Stop> { Err(Stop::Machine("later".into())) }
+//! `pour`: opens a lot: code, grams, batch sheet, labels and an entry in the ledger; all of it or nothing.
+
+use super::args::PourArgs;
+use super::open::{self, Opened};
+use super::{Answer, Stop, files, listed, make};
+use crate::find::{self, Finding, Level};
+use crate::ledger::{Ledger, LotRow, NewLot, NewPaper, NotOpened, Now, PlannedLine, Trouble, What};
+use crate::lot::{self, BatchSheet, Digest, LotCode};
+use crate::page::form::{A4, LETTER};
+use crate::pdf::{self, About};
+use crate::product::Paper;
+use crate::recipe::{self, Pour};
+use crate::trade::Market;
+use crate::unit::Wrong;
+use crate::{inspect, page};
+use jiff::civil::Date;
+use serde_json::json;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Runs the command.
+pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
+    let opened = open::product(&args.product)?;
+    let now = jiff::Zoned::now();
+    let date = args.date.unwrap_or_else(|| now.date());
+    let on = args.product.on.unwrap_or(date);
+    let markets = open::markets(&args.product, &opened.product);
+    let (pour, mut findings) = recipe::pour(&opened.product, args.count);
+    let Some(pour) = pour.filter(|_| !find::stops(&findings)) else { return Err(Stop::of(findings)) };
+    // Everything that can be refused is refused before the ledger is touched.
+    for market in &markets {
+        let needs = open::needs(&opened, *market, on, None)?;
+        let made = make::label(&opened, &needs)?;
+        for finding in needs.findings.into_iter().chain(made.findings) {
+            if !findings.iter().any(|f| f.id == finding.id && f.message == finding.message) {
+                findings.push(finding);
+            }
+        }
+    }
+    let root = opened.workshop.root.clone().unwrap_or_else(|| {
+        args.product
+            .product
+            .parent()
+            .filter(|p| !p.as_os_str().is_empty())
+            .map_or_else(|| PathBuf::from("."), Path::to_path_buf)
+    });
+    let mut ledger = Ledger::open(&root.join("ledger.sqlite")).map_err(|t| trouble(&t))?;
+    let row = ledger
+        .open_lot(
+            date,
+            Now::of(&now),
+            |code| papers(&opened, &pour, &markets, on, code),
+            |code, new| place(&root, code, new),
+        )
+        .map_err(|why| not_opened(why, &root))?;
+    let folder = root.join("lots").join(row.code.to_string());
+    let shown: Vec<PathBuf> = row.papers.iter().map(|p| folder.join(&p.name)).collect();
+    if args.json {
+        return Ok(Answer::fine(format!("{:#}\n", as_json(&row, &pour, &shown, &findings))));
+    }
+    Ok(Answer::fine(text(&row, &pour, &shown, &findings)))
+}
+
+/// Everything that carries the code: the batch sheet, then a label for each market, each read back.
+fn papers(opened: &Opened, pour: &Pour, markets: &[Market], on: Date, code: &LotCode) -> Result<NewLot, Stop> {
+    let sheet = lot::batch_sheet(&opened.product, pour, code);
+    let mut papers = vec![NewPaper {
+        what: What::BatchSheet,
+        name: format!("{code}-batch-sheet.pdf"),
+        bytes: sheet_pdf(opened, &sheet)?,
+    }];
+    let mut said = String::new();
+    let written = code.to_string();
+    for market in markets {
+        // What the label says and how it is set, but for the lot: the same for every lot of one label version.
+        let without_lot = make::plan(opened, &open::needs(opened, *market, on, None)?)?;
+        said += &serde_json::to_string(&without_lot)
+            .map_err(|e| Stop::Machine(format!("the plan cannot be written: {e}")))?;
+        let made = make::label(opened, &open::needs(opened, *market, on, Some(&written))?)?;
+        papers.push(NewPaper { what: What::Label, name: format!("{code}-label-{market}.pdf"), bytes: made.bytes });
+    }
+    let mut read = Vec::new();
+    for source in &opened.product.sources {
+        read.extend_from_slice(&(source.text.len() as u64).to_be_bytes());
+        read.extend_from_slice(source.text.as_bytes());
+    }
+    let lines = pour
+        .lines
+        .iter()
+        .map(|l| PlannedLine { material: l.material.clone(), name: l.name.clone(), planned: l.planned })
+        .collect();
+    Ok(NewLot {
+        product: opened.product.id.clone(),
+        name: sheet.product.clone(),
+        units: pour.units,
+        lines,
+        product_hash: Digest::of(&read),
+        label_hash: Digest::of(said.as_bytes()),
+        papers,
+    })
+}
+
+/// The batch sheet as PDF, read back: the code, every line's grams and every caution must be there.
+fn sheet_pdf(opened: &Opened, sheet: &BatchSheet) -> Result<Vec<u8>, Stop> {
+    let paper = if opened.product.workshop.paper == Paper::A4 { A4 } else { LETTER };
+    let set = page::batch_sheet(sheet, paper).map_err(Stop::of)?;
+    let title = format!("Batch sheet {}, {}", sheet.code, sheet.product);
+    let about = About { title: &title, language: "en", subject: "planned grams and process of one lot" };
+    let bytes = pdf::write(&[set], &about).map_err(|f| Stop::of(vec![f]))?;
+    let mut wanted = vec![sheet.code.to_string(), sheet.product.clone(), sheet.deference.clone()];
+    wanted.extend(sheet.pitchers.iter().flat_map(|p| p.lines.iter().map(|l| l.grams.clone())));
+    wanted.extend(sheet.cautions.iter().cloned());
+    let missing = inspect::missing(&bytes, &wanted).map_err(|f| Stop::of(vec![f]))?;
+    if let Some(text) = missing.first() {
+        return Err(Stop::Findings(vec![Finding::of(
+            "label/layout-fault",
+            Level::Error,
+            find::Severity::Policy,
+            Some(find::Evidence::Policy),
+            format!("the batch sheet was read back without `{text}`"),
+            "report this as a fault of the program; nothing was recorded",
+        )]));
+    }
+    Ok(bytes)
+}
+
+/// Puts the files into `lots/CODE`: all into a folder beside it first, flushed, then renamed.
+fn place(root: &Path, code: &LotCode, new: &NewLot) -> Result<(), Stop> {
+    let lots = root.join("lots");
+    let folder = lots.join(code.to_string());
+    let failed = |e: &dyn std::fmt::Display| {
+        Stop::Machine(format!("`{}` cannot be written: {e}; nothing was recorded", folder.display()))
+    };
+    fs::create_dir_all(&lots).map_err(|e| failed(&e))?;
+    let made = tempfile::Builder::new().prefix(".waxbill-").tempdir_in(&lots).map_err(|e| failed(&e))?;
+    for paper in &new.papers {
+        files::write(&made.path().join(&paper.name), &paper.bytes)?;
+    }
+    files::open_to_all(made.path());
+    if folder.exists() {
+        // Left by a run that was cut off before its record lasted. The ledger gave this code out anew, so it is no lot's.
+        let aside = (1..1000).map(|n| lots.join(format!("{code}-unrecorded-{n}"))).find(|p| !p.exists());
+        fs::rename(&folder, aside.ok_or_else(|| failed(&"too many leftovers"))?).map_err(|e| failed(&e))?;
+    }
+    fs::rename(made.path(), &folder).map_err(|e| failed(&e))?;
+    let _ = made.keep();
+    files::sync_folder(&lots);
+    Ok(())
+}
+
+fn trouble(trouble: &Trouble) -> Stop {
+    let Wrong { message, cure } = trouble.wrong();
+    if trouble.is_machine() {
+        Stop::Machine(format!("{message}; {cure}"))
+    } else {
+        Stop::input(Finding::input("file/ledger", message, cure))
+    }
+}
+
+fn not_opened(why: NotOpened<Stop>, root: &Path) -> Stop {
+    match why {
+        NotOpened::Caller(stop) => stop,
+        NotOpened::NoCode(wrong) => Stop::input(Finding::input("policy/lot-code-check", wrong.message, wrong.cure)),
+        NotOpened::Ledger(t) => trouble(&t),
+        NotOpened::PlacedOnly(code, t) => {
+            // The record did not last: the files would carry a code that no lot has.
+            let _ = fs::remove_dir_all(root.join("lots").join(code.to_string()));
+            trouble(&t)
+        }
+    }
+}
+
+fn text(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -> String {
+    let mut out = listed(findings);
+    out += &format!("lot {}: {} of {}, poured {}\n\n", row.code, row.units, row.name, row.date);
+    let width = pour.lines.iter().map(|l| l.name.chars().count()).max().unwrap_or(0);
+    for line in &pour.lines {
+        out += &format!("  {:<width$}  {:>10} g  on the {}\n", line.name, line.shown(line.planned), line.scale);
+    }
+    if pour.pitchers.len() > 1 {
+        out += &format!("  in {} pitchers, each on the batch sheet\n", pour.pitchers.len());
+    }
+    out += "\n";
+    for file in files {
+        out += &format!("  {}\n", file.display());
+    }
+    out += "\nMelt in a water bath, never unattended; keep water out of hot wax. Local codes and licensed practice come first.\n";
+    out
+}
+
+fn as_json(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -> serde_json::Value {
+    let lines: Vec<_> = pour
+        .lines
+        .iter()
+        .map(|l| json!({ "material": l.material, "g": l.planned.to_g_f64(), "scale": l.scale, "lots": [] }))
+        .collect();
+    json!({
+        "lot": row.code, "date": row.date, "product": row.product, "units": row.units, "issue_g": pour.issue.to_g_f64(),
+        "lines": lines, "files": files, "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
+    })
+}

@@ -82,6 +82,15 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
     findings
 }
 
+/// Those of `texts` that stand on no page of the PDF, visible and unbroken: for papers that have no plan.
+///
+/// # Errors
+/// A [`Finding`] when the bytes cannot be read as a PDF.
+pub fn missing<'t>(bytes: &[u8], texts: &'t [String]) -> Result<Vec<&'t str>, Finding> {
+    let pages = read(bytes)?;
+    Ok(texts.iter().map(String::as_str).filter(|text| !pages.iter().any(|page| part::says(page, text))).collect())
+}
+
 /// Whether the page is as large as the part.
 fn size(seen: &SeenPage, part: &crate::plan::Part) -> Option<Finding> {
     let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());

@@ -49,6 +49,12 @@ struct Task<'a> {
     found: Option<Found>,
 }
 
+/// Whether the words stand on the page, visible and unbroken.
+pub fn says(page: &SeenPage, text: &str) -> bool {
+    let (groupings, wanted) = (Groupings::new(page), matching::words(text));
+    (0..GAPS.len()).any(|n| !matching::find(groupings.visible(n), &wanted).is_empty())
+}
+
 /// Checks every item of the part; findings come in the plan's order.
 pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings: &mut Vec<Finding>) {
     let blocks = part.rows.iter().flat_map(|r| &r.cells).map(|c| &c.block).enumerate();

@@ -210,7 +210,7 @@ pub(super) fn path_ink(path: &Path) -> Vec<Area> {
         for segment in &ring.to {
             let points = match segment {
                 Segment::Line(p) => vec![from, *p],
-                Segment::Curve(a, b, c) => vec![from, *a, *b, *c],
+                Segment::Curve(a, b, c) => halved(from, *a, *b, *c),
             };
             from = *points.last().unwrap_or(&from);
             if let (Paint::Stroke(_, width), Some(area)) = (path.paint, around(&points)) {
@@ -222,14 +222,10 @@ pub(super) fn path_ink(path: &Path) -> Vec<Area> {
     if matches!(path.paint, Paint::Stroke(..)) { areas } else { around(&all).into_iter().collect() }
 }
 
-/// Which texts of a paragraph follow each other on a line: used by tests to join them again.
-#[cfg(test)]
-pub(super) fn words_of(page: &super::Page) -> String {
-    let texts: Vec<&Text> =
-        page.items.iter().filter_map(|i| if let Placed::Text(t) = i { Some(t) } else { None }).collect();
-    let joined: Vec<String> = texts
-        .chunk_by(|a, b| a.baseline == b.baseline)
-        .map(|line| line.iter().map(|t| t.text.as_str()).collect())
-        .collect();
-    joined.join(" ")
+/// Ends and handles of both halves of a curve: they lie nearer to it than its own handles, which stick out of round corners.
+fn halved(from: Point, a: Point, b: Point, to: Point) -> Vec<Point> {
+    let mid = |p: Point, q: Point| Point { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
+    let (one, two, three) = (mid(from, a), mid(a, b), mid(b, to));
+    let (left, right) = (mid(one, two), mid(two, three));
+    vec![from, one, left, mid(left, right), right, three, to]
 }

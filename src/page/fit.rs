@@ -41,21 +41,21 @@ fn set_part(part: &Part, number: usize) -> Result<Page, Vec<Finding>> {
     // Shaped when first needed, the widest family first.
     let mut ready = vec![Ready::new(part, Family::ALL[0])?];
     for air in [Air::AMPLE, Air::MIDDLE, Air::CLOSE] {
-        let mut best: Option<(usize, Scale)> = None;
+        let mut best: Option<(usize, Scale, Length)> = None;
         for (n, family) in Family::ALL.into_iter().enumerate() {
-            if best.is_some_and(|(_, scale)| scale >= READABLE) {
+            if best.is_some_and(|(_, scale, _)| scale >= READABLE) {
                 break;
             }
             if ready.len() <= n {
                 ready.push(Ready::new(part, family)?);
             }
-            let Some(scale) = largest(&ready[n], air) else { continue };
-            if best.is_none_or(|(_, other)| scale.0 * 100 >= other.0 * 115) {
-                best = Some((n, scale));
+            let Some((scale, top)) = largest(&ready[n], air) else { continue };
+            if best.is_none_or(|(_, other, _)| scale.0 * 100 >= other.0 * 115) {
+                best = Some((n, scale, top));
             }
         }
-        if let Some((n, scale)) = best {
-            return finish(&ready[n], scale, air, number);
+        if let Some((n, scale, top)) = best {
+            return finish(&ready[n], scale, top, air, number);
         }
     }
     let short = shortage(&ready);
@@ -74,21 +74,27 @@ fn fits(ready: &Ready, scales: &[Scale], air: Air, extra: i64, near: Option<Leng
     ready.arrange(how).ok().map(|(head, _)| head.top)
 }
 
-/// The largest scale at which all of the part fits.
-fn largest(ready: &Ready, air: Air) -> Option<Scale> {
+/// The largest scale at which all of the part fits, and where its rows begin then.
+fn largest(ready: &Ready, air: Air) -> Option<(Scale, Length)> {
     let near = fits(ready, &even(ready, Scale::FLOOR), air, 0, None)?;
     let most = ready.cells().iter().map(|c| c.block.most).max().unwrap_or(Scale::FLOOR);
     Some(search(Scale::FLOOR, most, near, |scale, near| fits(ready, &even(ready, scale), air, 0, near)))
 }
 
-/// The last scale from `low` (which fits, its rows beginning at `near`) to `high` that fits, halving the distance.
-fn search(low: Scale, high: Scale, near: Length, fits: impl Fn(Scale, Option<Length>) -> Option<Length>) -> Scale {
+/// The last scale from `low` (which fits, its rows beginning at `near`) to `high` that fits, halving the distance; and where
+/// rows begin at it.
+fn search(
+    low: Scale,
+    high: Scale,
+    near: Length,
+    fits: impl Fn(Scale, Option<Length>) -> Option<Length>,
+) -> (Scale, Length) {
     let (mut low, mut high, mut near) = (low.0, high.0, near);
     if low >= high {
-        return Scale(low);
+        return (Scale(low), near);
     }
-    if fits(Scale(high), Some(near)).is_some() {
-        return Scale(high);
+    if let Some(top) = fits(Scale(high), Some(near)) {
+        return (Scale(high), top);
     }
     while high - low > 1 {
         let middle = i64::midpoint(low, high);
@@ -98,25 +104,26 @@ fn search(low: Scale, high: Scale, near: Length, fits: impl Fn(Scale, Option<Len
             high = middle;
         }
     }
-    Scale(low)
+    (Scale(low), near)
 }
 
 /// Lets single blocks grow, spreads left-over height, draws and looks once more.
-fn finish(ready: &Ready, scale: Scale, air: Air, number: usize) -> Result<Page, Vec<Finding>> {
+fn finish(ready: &Ready, scale: Scale, top: Length, air: Air, number: usize) -> Result<Page, Vec<Finding>> {
     let part = ready.part;
     let mut scales = even(ready, scale);
     // Some air between rows comes before single blocks that grow; the panel with the name may grow as its plan says, on the
     // others the sizes of neighbours stay alike.
-    let placed = spread(ready, &scales, air, if part.principal { 0 } else { 3 }, None);
-    let (extra, near) = placed.map_or((0, Length::ZERO), |(extra, (head, _))| (extra, head.top));
+    let held = if part.principal { 0 } else { 3 };
+    let placed = spread(ready, &scales, air, held, top);
+    let (extra, mut near) = placed.map_or((0, top), |(extra, (head, _))| (extra, head.top));
     for (n, most) in ready.growth(&scales) {
-        scales[n] = search(scales[n], most, near, |scale, near| {
+        (scales[n], near) = search(scales[n], most, near, |scale, near| {
             let mut tried = scales.clone();
             tried[n] = scale;
             fits(ready, &tried, air, extra, near)
         });
     }
-    let arranged = spread(ready, &scales, air, 8, Some(near)).map(|(_, stacks)| stacks);
+    let arranged = spread(ready, &scales, air, 8, near).map(|(_, stacks)| stacks);
     let Some((head, foot)) = arranged else {
         return Err(vec![wording::fault(part, number, "it fitted once and then no more")]);
     };
@@ -129,14 +136,13 @@ fn finish(ready: &Ready, scale: Scale, air: Air, number: usize) -> Result<Page, 
     Ok(Page { part: part.name.clone(), trim: part.shape, items })
 }
 
-/// The most room between rows, up to `most` eighths, at which everything still fits, and the rows so placed.
-fn spread(ready: &Ready, scales: &[Scale], air: Air, most: i64, near: Option<Length>) -> Option<(i64, (Stack, Stack))> {
-    let placed = |extra: i64, near: Option<Length>| {
-        let how = Manner { scales, air, extra, compose: true, near };
+/// The most room between rows, up to `most` eighths, at which everything still fits, and the rows so placed. They began at
+/// `near` when they were last tried.
+fn spread(ready: &Ready, scales: &[Scale], air: Air, most: i64, near: Length) -> Option<(i64, (Stack, Stack))> {
+    (0..=most).rev().find_map(|extra| {
+        let how = Manner { scales, air, extra, compose: true, near: Some(near) };
         ready.arrange(how).ok().map(|stacks| (extra, stacks))
-    };
-    // Where rows began at other sizes is a good guess; only where it finds nothing at all is everywhere looked.
-    (0..=most).rev().find_map(|extra| placed(extra, near)).or_else(|| placed(0, None))
+    })
 }
 
 /// What is missing at the floor in the narrowest family, rows close.
@@ -154,19 +160,35 @@ fn shortage(ready: &[Ready]) -> Short {
 
 /// The smallest part of the same proportions, in steps of a millimetre of width, that holds everything at its floor.
 fn smallest(ready: &mut [Ready]) -> Option<Shape> {
-    let shape = ready.first()?.part.shape;
-    let width = shape.width().to_raw();
-    let first = width / Length::mm(1).to_raw() + 1;
-    for wider in first..=(first * 4).min(first + 400) {
+    let tightest = ready.last_mut()?;
+    let shape = tightest.part.shape;
+    let mut holds = |wider: i64| {
         let grown = grow(shape, Length::mm(wider));
-        for r in ready.iter_mut() {
-            r.reshape(grown);
-            if r.outline.has_room() && fits(r, &even(r, Scale::FLOOR), Air::CLOSE, 0, None).is_some() {
-                return Some(grown);
-            }
+        tightest.reshape(grown);
+        let fits = || fits(tightest, &even(tightest, Scale::FLOOR), Air::CLOSE, 0, None).is_some();
+        tightest.outline.has_room() && fits()
+    };
+    let mut low = shape.width().to_raw() / Length::mm(1).to_raw();
+    let end = (low * 4).clamp(20, low + 400);
+    let mut step = 1;
+    let mut high = low + step;
+    while !holds(high) {
+        if high >= end {
+            return None;
+        }
+        low = high;
+        step *= 2;
+        high = (low + step).min(end);
+    }
+    while high - low > 1 {
+        let middle = i64::midpoint(low, high);
+        if holds(middle) {
+            high = middle;
+        } else {
+            low = middle;
         }
     }
-    None
+    Some(grow(shape, Length::mm(high)))
 }
 
 fn grow(shape: Shape, width: Length) -> Shape {

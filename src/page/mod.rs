@@ -7,11 +7,13 @@
 //! the height its plan allows. Letters are never squeezed: a narrower family is taken instead, by the rule in `fit`.
 //! What cannot be placed at its floor is a finding, never an overflow; `check` looks at the finished page once more.
 
+mod batch;
 mod block;
 mod check;
 mod code;
 mod draw;
 mod fit;
+pub mod form;
 mod keep;
 mod lines;
 mod outline;
@@ -20,6 +22,7 @@ mod size;
 mod symbol;
 mod wording;
 
+pub use batch::batch_sheet;
 pub use fit::set;
 
 use crate::font::FaceId;

@@ -20,7 +20,7 @@ pub(super) fn width(height: Length) -> Length {
 /// The symbol with its left end at `x`, standing on `baseline`.
 pub(super) fn path(x: Length, baseline: Length, height: Length) -> Path {
     let place = |(right, up): (i64, i64)| Point {
-        x: x + width(height) / 2 + height.times_ratio(right, HEIGHT),
+        x: x + height.times_ratio(HALF + right, HEIGHT),
         y: baseline - height.times_ratio(up, HEIGHT),
     };
     let rings = [triangle(), bar(), dot()].into_iter().map(|outline| Ring {

@@ -13,15 +13,24 @@ pub(super) fn is_optional(item: &Item) -> bool {
 }
 
 /// A character that no face has.
-pub(super) fn missing_character(item: &Item, text: &str, Missing(ch): Missing) -> Finding {
+pub(super) fn missing_character(item: &Item, text: &str, missing: Missing) -> Finding {
+    character("label/character", item.severity, text, missing)
+}
+
+/// The same on a form.
+pub(super) fn form_character(text: &str, missing: Missing) -> Finding {
+    character("form/character", Severity::Input, text, missing)
+}
+
+fn character(id: &str, severity: Severity, text: &str, Missing(ch): Missing) -> Finding {
     let shown =
         if ch.is_control() { format!("U+{:04X}", u32::from(ch)) } else { format!("{ch} (U+{:04X})", u32::from(ch)) };
     Finding::of(
-        "label/character",
+        id,
         Level::Error,
-        item.severity,
+        severity,
         None,
-        format!("the character `{shown}` of `{}` is in none of the faces a label is set in", shorten(text)),
+        format!("the character `{shown}` of `{}` is in none of the faces that are printed with", shorten(text)),
         "write it with letters of the Latin, Greek or Cyrillic alphabet and usual punctuation",
     )
 }
@@ -44,15 +53,12 @@ pub(super) fn does_not_fit(part: &Part, page: usize, short: &Short, enough: Opti
         || part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| c.block.items.iter().map(|i| (c.block.name, i)));
     let severity = items().map(|(_, i)| i.severity).filter(|s| *s != Severity::Input).min().unwrap_or(Severity::Policy);
     let missing = match (short, part.shape, enough) {
-        (Short::Lowest(percent, id), _, _) => {
-            format!("`{id}` cannot stand in the lowest {percent} % together with what is below it")
-        }
+        (Short::Lowest(..), _, _) => self::short(short),
         (_, Shape::Circle { diameter }, Some(Shape::Circle { diameter: more })) => {
             format!("its diameter is `{}` too small", up(more - diameter))
         }
         (_, Shape::Circle { .. }, _) => "no diameter up to four times as large is enough".to_owned(),
-        (Short::Height(by), _, _) => format!("`{}` of height are missing", up(*by)),
-        (Short::Width(by, what), _, _) => format!("`{}` is `{}` too wide", shorten(what), up(*by)),
+        _ => self::short(short),
     };
     let optional: Vec<&str> =
         items().filter(|(name, i)| *name != BlockName::Lot && is_optional(i)).map(|(_, i)| i.id.as_str()).collect();
@@ -71,6 +77,35 @@ pub(super) fn does_not_fit(part: &Part, page: usize, short: &Short, enough: Opti
         finding = finding.instead(format!("at least {}", describe(shape)), describe(part.shape));
     }
     finding.on(OnPage { page, part: Some(part.name.clone()), x_mm: None, y_mm: None })
+}
+
+/// A payload no code on a form can hold.
+pub(super) fn form_code_too_long(bytes: usize) -> Finding {
+    Finding::input(
+        "form/code-too-long",
+        format!("`{bytes}` bytes are more than a QR code holds at error correction level M"),
+        "shorten what the code says",
+    )
+}
+
+/// A form that needs more than one page.
+pub(super) fn form_does_not_fit(part: &str, why: &str) -> Finding {
+    Finding::input(
+        "form/does-not-fit",
+        format!("the {part} does not fit on one page: {why}"),
+        "shorten its texts, or make fewer pitchers or candles at a time",
+    )
+}
+
+/// What is missing, in a few words.
+pub(super) fn short(short: &Short) -> String {
+    match short {
+        Short::Height(by) => format!("`{}` of height are missing", up(*by)),
+        Short::Width(by, what) => format!("`{}` is `{}` too wide", shorten(what), up(*by)),
+        Short::Lowest(percent, id) => {
+            format!("`{id}` cannot stand in the lowest {percent} % together with what is below it")
+        }
+    }
 }
 
 /// The part has no inside, or is larger than anything printed.

@@ -2,6 +2,8 @@
 //!
 //! [`read`] takes texts, never paths: the command line finds the files and hands them in.
 
+#[cfg(test)]
+pub(crate) mod example;
 mod file;
 mod lines;
 mod material;

@@ -4,7 +4,7 @@
 //! total that do not count as wax: `W = F (1 - sum q) / (1 + sum r)`, a line of wax is `r W`, one of total `q F`.
 
 use super::ratio::Ratio;
-use crate::find::{Finding, Place};
+use crate::find::{Evidence, Finding, Level, Place, Severity};
 use crate::product::{Amount, Basis, Line, Material, Product, Role};
 use crate::unit::Share;
 use std::sync::Arc;
@@ -70,7 +70,7 @@ const WHOLE: i128 = Share::WHOLE.to_ppb() as i128;
 /// Works out the composition of a product.
 ///
 /// # Errors
-/// `recipe/over-the-whole` when the loads together leave no wax, or come to more than the wax.
+/// `practice/recipe-adds-up` when the loads together leave no wax, or come to more than the wax.
 pub fn formula(product: &Product) -> Result<Formula, Finding> {
     let recipe = &product.recipe;
     let is_base = |l: &Line| l.role == Role::Wax || (l.role == Role::Additive && l.material.counts_as_wax);
@@ -80,8 +80,11 @@ pub fn formula(product: &Product) -> Result<Formula, Finding> {
     let (of_wax, of_total) = (sum(false, Basis::Wax), sum(false, Basis::Total));
     let (base_wax, base_total) = (sum(true, Basis::Wax), sum(true, Basis::Total));
     let told = |message: String| {
-        let mut finding = Finding::input(
-            "recipe/over-the-whole",
+        let mut finding = Finding::of(
+            "practice/recipe-adds-up",
+            Level::Error,
+            Severity::Advice,
+            Some(Evidence::Secondary),
             message,
             "check each load and its basis: together they must leave wax over, and usual loads are 3 to 12 %",
         );
@@ -147,7 +150,7 @@ fn ppb(share: Share) -> i128 {
 #[cfg(test)]
 mod tests {
     use super::{Formula, formula};
-    use crate::recipe::example::product;
+    use crate::product::example::product;
     use crate::unit::{Mass, Quantity};
 
     fn grams(recipe: &str, fill: &str) -> Vec<String> {

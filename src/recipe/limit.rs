@@ -1,9 +1,8 @@
 //! The most fragrance a recipe may have, each limit on its own basis; between `formula` and `pour`.
 
 use super::formula::Formula;
-use crate::find::{Finding, Level, Place};
+use crate::find::{Evidence, Finding, Level, Place, Severity};
 use crate::product::{Basis, Load, Product, Role};
-use crate::trade::{Evidence, Severity};
 use crate::unit::{Mass, Share};
 use std::cmp::Ordering;
 
@@ -48,7 +47,7 @@ pub fn over_limits(product: &Product, formula: &Formula) -> Vec<Finding> {
                 ("its limit in the finished product", "max load: {of total: 10 %}")
             };
             Finding::of(
-                "recipe/no-load-limit",
+                rule(l.role == Role::Wax),
                 Level::Note,
                 Severity::Advice,
                 Some(Evidence::Secondary),
@@ -59,6 +58,11 @@ pub fn over_limits(product: &Product, formula: &Formula) -> Vec<Finding> {
         }));
     }
     findings
+}
+
+/// The rule a limit belongs to.
+const fn rule(of_wax: bool) -> &'static str {
+    if of_wax { "practice/max-load" } else { "practice/max-load-fragrance" }
 }
 
 fn over(limit: &Limit, product: &Product, formula: &Formula) -> Option<Finding> {
@@ -93,7 +97,7 @@ fn over(limit: &Limit, product: &Product, formula: &Formula) -> Option<Finding> 
         );
     }
     let mut finding = Finding::of(
-        "recipe/load-over-limit",
+        rule(limit.line.is_none()),
         Level::Error,
         Severity::Advice,
         Some(Evidence::Secondary),
@@ -133,7 +137,7 @@ fn on_the_other_basis(load: Load, most: Load, fill: Mass) -> Option<Mass> {
 mod tests {
     use super::over_limits;
     use crate::find::{Level, plain};
-    use crate::recipe::example::product;
+    use crate::product::example::product;
     use crate::recipe::formula;
 
     fn told(load: &str, wax_limit: &str, oil_limit: &str) -> Vec<String> {

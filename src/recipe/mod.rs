@@ -6,36 +6,34 @@
 mod formula;
 mod limit;
 mod pour;
-mod practice;
 mod ratio;
 mod weigh;
 
 pub use formula::{Formula, FormulaLine, formula};
 pub use limit::{Limit, limits, over_limits};
 pub use pour::{Pour, PourLine, pour};
-pub use practice::practice;
 pub use ratio::Ratio;
 
 use crate::find::Finding;
 use crate::product::Product;
+use crate::unit::Share;
 
-/// Everything that can be said of a recipe before a number of candles is known.
+/// Everything that can be said of a recipe's loads before a number of candles is known.
 ///
 /// The formula is `None` when the loads cannot be brought together; the findings then say why.
 #[must_use]
 pub fn check(product: &Product) -> (Option<Formula>, Vec<Finding>) {
-    let mut findings = practice(product);
     match formula(product) {
         Ok(formula) => {
-            findings.extend(over_limits(product, &formula));
+            let findings = over_limits(product, &formula);
             (Some(formula), findings)
         }
-        Err(finding) => {
-            findings.push(finding);
-            (None, findings)
-        }
+        Err(finding) => (None, vec![finding]),
     }
 }
 
-#[cfg(test)]
-pub(crate) mod example;
+/// The share of each line in the finished candle, in the recipe's order, cut off; empty when the loads leave no wax.
+#[must_use]
+pub fn shares(product: &Product) -> Vec<Share> {
+    formula(product).map_or_else(|_| Vec::new(), |f| f.lines.iter().map(|l| l.of_total.share()).collect())
+}

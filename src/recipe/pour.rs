@@ -105,7 +105,7 @@ fn plan(product: &Product, formula: &Formula, units: u32, findings: &mut Vec<Fin
     let candles = i128::from(units) * i128::from(product.pieces);
     let issue = issue(candles, product.fill.mass(), workshop.loss);
     let number = |message: String, cure: &str| {
-        Finding::input("recipe/number-of-candles", message, cure).at(product.places.of("fill"), "one candle")
+        Finding::input("lot/number-of-candles", message, cure).at(product.places.of("fill"), "one candle")
     };
     if units == 0 {
         return Err(number("a lot has at least one candle".to_owned(), "give the number to pour, for example 24"));

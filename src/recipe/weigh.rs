@@ -1,9 +1,8 @@
 //! Which scale weighs a line, and whether it is fine enough; beneath `pour`.
 
 use super::formula::FormulaLine;
-use crate::find::{Finding, Level};
+use crate::find::{Evidence, Finding, Level, Severity};
 use crate::product::Scale;
-use crate::trade::{Evidence, Severity};
 use crate::unit::Mass;
 
 /// The finest scale that holds `mass`; where none does, the one that holds most. `None` without scales.
@@ -21,8 +20,9 @@ fn too_coarse(mass: Mass, scale: &Scale) -> bool {
 }
 
 /// A finding on a line as it is weighed.
-fn told(id: &str, level: Level, line: &FormulaLine, message: String, cure: String) -> Finding {
-    Finding::of(id, level, Severity::Advice, Some(Evidence::Secondary), message, cure).at(&line.place, "this line")
+fn told(level: Level, line: &FormulaLine, message: String, cure: String) -> Finding {
+    Finding::of("practice/scale-readability", level, Severity::Advice, Some(Evidence::Memory), message, cure)
+        .at(&line.place, "this line")
 }
 
 /// Warning for a line that the scale cannot weigh to 1 %.
@@ -49,7 +49,6 @@ pub(super) fn half_step_counts(
         format!("{}, weigh a premix in wax, or pour more candles in one lot", finer(mass))
     };
     Some(told(
-        "recipe/scale-too-coarse",
         Level::Warning,
         line,
         format!(
@@ -65,7 +64,6 @@ pub(super) fn half_step_counts(
 /// Error for a line that is nothing on the scale.
 pub(super) fn too_small(line: &FormulaLine, mass: Mass, scale: &Scale) -> Finding {
     told(
-        "recipe/too-small-to-weigh",
         Level::Error,
         line,
         format!("{} of {} is nothing on a scale that reads to {}", mass.in_g(3), line.material.name, scale.reads_to),
@@ -77,7 +75,6 @@ pub(super) fn too_small(line: &FormulaLine, mass: Mass, scale: &Scale) -> Findin
 pub(super) fn no_scale_holds(line: &FormulaLine, mass: Mass, scale: &Scale) -> Option<Finding> {
     (mass > scale.up_to).then(|| {
         told(
-            "recipe/over-the-scale",
             Level::Warning,
             line,
             format!("{} of {} is more than any scale of the workshop holds", mass.in_g(1), line.material.name),

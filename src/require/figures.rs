@@ -3,6 +3,7 @@
 use super::net::{self, NetMass};
 use super::panel::{self, Panel};
 use crate::burn::{self, Claim};
+use crate::find::Level;
 use crate::law::Rule;
 use crate::product::{Code, Fill, Product};
 use crate::trade::{Kind, Lang};
@@ -234,7 +235,13 @@ fn burn_time(product: &Product) -> BurnTime {
     if !product.label.burn_time {
         return BurnTime::NotStated("the product file says `burn time: no`".to_owned());
     }
-    burn::claim(product).map_or_else(|why| BurnTime::NotStated(why.reason()), BurnTime::Claim)
+    let Some(test) = product.burn_test.as_ref().filter(|_| product.kind.burns()) else {
+        return BurnTime::NotStated("the product file has no `burn test`".to_owned());
+    };
+    if let Some(fault) = burn::check(product).into_iter().find(|f| f.level == Level::Error) {
+        return BurnTime::NotStated(fault.message);
+    }
+    burn::claim(&test.hours, test.as_sold).map_or_else(|why| BurnTime::NotStated(why.to_string()), BurnTime::Claim)
 }
 
 /// What the QR code holds.

@@ -1,7 +1,7 @@
-//! A product to test the recipe with, read by the real reader from a text in one piece.
+//! Products for the tests of later rooms, read by the real reader from a text in one piece.
 
+use super::{Fetched, Product, Shelf, Shelves, read};
 use crate::find::{Source, plain};
-use crate::product::{Fetched, Product, Shelf, Shelves, read};
 use std::sync::Arc;
 
 struct NoShelves;

@@ -1,0 +1,278 @@
+//! The least work that gives the same pages: reads what `waxbill label --show page` prints and writes it as a PDF.
+//!
+//!     bare PAGES.json OUT.pdf
+//!
+//! No rules, no fitting, no shaping (plain advances), no reading back. What it takes is the floor `label` is held to.
+
+use flate2::{Compression, write::ZlibEncoder};
+use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
+use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
+use serde::{Deserialize, Deserializer};
+use std::collections::BTreeMap;
+use std::error::Error;
+use std::io::Write;
+
+/// Millimetres, read from `12.3 mm`.
+#[derive(Clone, Copy)]
+struct Mm(f32);
+
+impl Mm {
+    fn pt(self) -> f32 {
+        self.0 * 72.0 / 25.4
+    }
+}
+
+impl<'de> Deserialize<'de> for Mm {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        let text = <&str>::deserialize(d)?;
+        text.trim_end_matches("mm").trim().parse().map(Self).map_err(serde::de::Error::custom)
+    }
+}
+
+#[derive(Deserialize)]
+struct Page {
+    trim: Shape,
+    items: Vec<Placed>,
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Shape {
+    Rectangle { width: Mm, height: Mm },
+    Rounded { width: Mm, height: Mm },
+    Circle { diameter: Mm },
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Placed {
+    Text { text: String, face: FaceId, size: Mm, x: Mm, baseline: Mm },
+    Path { rings: Vec<Ring>, paint: Paint },
+}
+
+#[derive(Deserialize, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[serde(rename_all = "kebab-case")]
+enum FaceId {
+    Normal,
+    NormalBold,
+    Tight,
+    TightBold,
+    Tightest,
+    TightestBold,
+}
+
+impl FaceId {
+    fn file(self) -> &'static [u8] {
+        match self {
+            Self::Normal => include_bytes!("../../../fonts/NotoSans-SemiCondensed.ttf"),
+            Self::NormalBold => include_bytes!("../../../fonts/NotoSans-SemiCondensedBold.ttf"),
+            Self::Tight => include_bytes!("../../../fonts/NotoSans-Condensed.ttf"),
+            Self::TightBold => include_bytes!("../../../fonts/NotoSans-CondensedBold.ttf"),
+            Self::Tightest => include_bytes!("../../../fonts/NotoSans-ExtraCondensed.ttf"),
+            Self::TightestBold => include_bytes!("../../../fonts/NotoSans-ExtraCondensedBold.ttf"),
+        }
+    }
+}
+
+#[derive(Deserialize)]
+struct Ring {
+    start: Point,
+    to: Vec<Segment>,
+    closed: bool,
+}
+
+#[derive(Deserialize, Clone, Copy)]
+struct Point {
+    x: Mm,
+    y: Mm,
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Segment {
+    Line(Point),
+    Curve(Point, Point, Point),
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum Paint {
+    Fill(serde_json::Value),
+    FillEvenOdd(serde_json::Value),
+    Stroke(serde_json::Value, Mm),
+}
+
+/// Glyphs of one face: character to glyph of the cut-down file, and its width in thousandths of the em.
+struct Used {
+    name: String,
+    glyphs: BTreeMap<char, u16>,
+    widths: Vec<f32>,
+    ascent: f32,
+    descent: f32,
+    cut: Vec<u8>,
+}
+
+fn used(n: usize, id: FaceId, chars: &str) -> Result<Used, Box<dyn Error>> {
+    let face = ttf_parser::Face::parse(id.file(), 0)?;
+    let em = 1000.0 / f32::from(face.units_per_em());
+    let mut kept = subsetter::GlyphRemapper::new();
+    let (mut glyphs, mut widths) = (BTreeMap::new(), vec![0.0]);
+    for c in chars.chars() {
+        if glyphs.contains_key(&c) {
+            continue;
+        }
+        let glyph = face.glyph_index(c).ok_or_else(|| format!("no glyph for {c:?}"))?;
+        let new = kept.remap(glyph.0);
+        widths.resize(widths.len().max(usize::from(new) + 1), 0.0);
+        widths[usize::from(new)] = f32::from(face.glyph_hor_advance(glyph).unwrap_or(0)) * em;
+        glyphs.insert(c, new);
+    }
+    let cut = subsetter::subset(id.file(), 0, &kept).map_err(|e| e.to_string())?;
+    let (ascent, descent) = (f32::from(face.ascender()) * em, f32::from(face.descender()) * em);
+    Ok(Used { name: format!("AAAAA{}+Face{n}", char::from(b'A' + n as u8)), glyphs, widths, ascent, descent, cut })
+}
+
+fn deflated(bytes: &[u8]) -> Result<Vec<u8>, Box<dyn Error>> {
+    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::default());
+    encoder.write_all(bytes)?;
+    Ok(encoder.finish()?)
+}
+
+fn main() -> Result<(), Box<dyn Error>> {
+    let mut arguments = std::env::args().skip(1);
+    let (Some(from), Some(to)) = (arguments.next(), arguments.next()) else {
+        return Err("bare PAGES.json OUT.pdf".into());
+    };
+    let json = std::fs::read_to_string(from)?;
+    let pages: Vec<Page> = serde_json::from_str(&json)?;
+
+    let mut texts: BTreeMap<FaceId, String> = BTreeMap::new();
+    for item in pages.iter().flat_map(|p| &p.items) {
+        if let Placed::Text { text, face, .. } = item {
+            texts.entry(*face).or_default().push_str(text);
+        }
+    }
+    let mut faces = BTreeMap::new();
+    for (n, (id, chars)) in texts.iter().enumerate() {
+        faces.insert(*id, (n, used(n, *id, chars)?));
+    }
+
+    let id = |n: usize| Ref::new(n as i32 + 1);
+    let (catalog, tree, info) = (id(0), id(1), id(2));
+    let face_id = |n: usize, part: usize| id(3 + n * 5 + part);
+    let page_id = |n: usize, part: usize| id(3 + faces.len() * 5 + n * 2 + part);
+    let names: Vec<String> = (0..faces.len()).map(|n| format!("F{n}")).collect();
+
+    let mut pdf = Pdf::new();
+    pdf.catalog(catalog).pages(tree).lang(TextStr("en"));
+    pdf.document_info(info).title(TextStr("Low Tide"));
+    pdf.pages(tree).kids((0..pages.len()).map(|n| page_id(n, 0))).count(pages.len() as i32);
+    for (n, used) in faces.values() {
+        let name = Name(used.name.as_bytes());
+        let system = SystemInfo { registry: Str(b"Adobe"), ordering: Str(b"Identity"), supplement: 0 };
+        let [font, cid, descriptor, file, cmap] = [0, 1, 2, 3, 4].map(|part| face_id(*n, part));
+        pdf.type0_font(font)
+            .base_font(name)
+            .encoding_predefined(Name(b"Identity-H"))
+            .descendant_font(cid)
+            .to_unicode(cmap);
+        let mut cid_font = pdf.cid_font(cid);
+        cid_font.subtype(CidFontType::Type2).base_font(name).system_info(system).font_descriptor(descriptor);
+        cid_font.default_width(0.0).cid_to_gid_map_predefined(Name(b"Identity"));
+        cid_font.widths().consecutive(0, used.widths.iter().copied());
+        cid_font.finish();
+        pdf.font_descriptor(descriptor)
+            .name(name)
+            .flags(FontFlags::NON_SYMBOLIC)
+            .bbox(Rect::new(-1000.0, -500.0, 2000.0, 1500.0))
+            .italic_angle(0.0)
+            .ascent(used.ascent)
+            .descent(used.descent)
+            .cap_height(714.0)
+            .stem_v(80.0)
+            .font_file2(file);
+        let packed = deflated(&used.cut)?;
+        pdf.stream(file, &packed).filter(Filter::FlateDecode).pair(Name(b"Length1"), used.cut.len() as i32);
+        let mut map = UnicodeCmap::new(Name(b"Custom"), system);
+        for (c, glyph) in &used.glyphs {
+            map.pair(*glyph, *c);
+        }
+        let map = map.finish();
+        pdf.cmap(cmap, map.as_slice());
+    }
+    for (n, page) in pages.iter().enumerate() {
+        let (width, height) = match page.trim {
+            Shape::Rectangle { width, height } | Shape::Rounded { width, height } => (width.pt(), height.pt()),
+            Shape::Circle { diameter } => (diameter.pt(), diameter.pt()),
+        };
+        let mut content = Content::new();
+        for item in &page.items {
+            match item {
+                Placed::Text { text, face, size, x, baseline } => {
+                    let (n, used) = &faces[face];
+                    let bytes: Vec<u8> = text.chars().flat_map(|c| used.glyphs[&c].to_be_bytes()).collect();
+                    content.begin_text().set_font(Name(names[*n].as_bytes()), size.pt());
+                    content.set_text_matrix([1.0, 0.0, 0.0, 1.0, x.pt(), height - baseline.pt()]);
+                    content.show(Str(&bytes)).end_text();
+                }
+                Placed::Path { rings, paint } => draw(&mut content, rings, paint, height),
+            }
+        }
+        let packed = deflated(&content.finish())?;
+        let mut leaf = pdf.page(page_id(n, 0));
+        leaf.media_box(Rect::new(0.0, 0.0, width, height)).parent(tree).contents(page_id(n, 1));
+        let mut resources = leaf.resources();
+        let mut fonts = resources.fonts();
+        for (name, n) in names.iter().zip(0..) {
+            fonts.pair(Name(name.as_bytes()), face_id(n, 0));
+        }
+        fonts.finish();
+        resources.finish();
+        leaf.finish();
+        pdf.stream(page_id(n, 1), &packed).filter(Filter::FlateDecode);
+    }
+    std::fs::write(to, pdf.finish())?;
+    Ok(())
+}
+
+fn draw(content: &mut Content, rings: &[Ring], paint: &Paint, height: f32) {
+    let (ink, stroke) = match paint {
+        Paint::Fill(ink) | Paint::FillEvenOdd(ink) => (ink, None),
+        Paint::Stroke(ink, width) => (ink, Some(width.pt())),
+    };
+    let inks = match ink.as_str() {
+        Some("white") => [0.0; 4],
+        Some("red") => [0.0, 1.0, 1.0, 0.0],
+        _ => [0.0, 0.0, 0.0, ink["grey"].as_f64().map_or(1.0, |percent| percent as f32 / 100.0)],
+    };
+    let [c, m, y, k] = inks;
+    match stroke {
+        Some(width) => content.set_stroke_cmyk(c, m, y, k).set_line_width(width),
+        None => content.set_fill_cmyk(c, m, y, k),
+    };
+    for ring in rings {
+        content.move_to(ring.start.x.pt(), height - ring.start.y.pt());
+        for step in &ring.to {
+            match step {
+                Segment::Line(p) => content.line_to(p.x.pt(), height - p.y.pt()),
+                Segment::Curve(a, b, p) => content.cubic_to(
+                    a.x.pt(),
+                    height - a.y.pt(),
+                    b.x.pt(),
+                    height - b.y.pt(),
+                    p.x.pt(),
+                    height - p.y.pt(),
+                ),
+            };
+        }
+        if ring.closed {
+            content.close_path();
+        }
+    }
+    match paint {
+        Paint::Fill(_) => content.fill_nonzero(),
+        Paint::FillEvenOdd(_) => content.fill_even_odd(),
+        Paint::Stroke(..) => content.stroke(),
+    };
+    content.set_fill_cmyk(0.0, 0.0, 0.0, 1.0);
+}

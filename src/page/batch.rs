@@ -1,0 +1,110 @@
+//! The batch sheet on one page of paper: the content comes from `lot`, the form from `form`.
+
+use super::Page;
+use super::form::{Column, FormBlock, form};
+use crate::find::Finding;
+use crate::lot::{BatchSheet, MeasuredBox, PitcherTable};
+use crate::plan::{Align, Shape};
+use crate::unit::Length;
+
+/// Sets the sheet.
+///
+/// # Errors
+/// When it does not fit on one page, or a character is in no face.
+pub fn batch_sheet(sheet: &BatchSheet, paper: Shape) -> Result<Page, Vec<Finding>> {
+    let code = sheet.code.to_string();
+    let mut blocks = vec![FormBlock::Qr { payload: code.clone() }];
+    blocks.push(summary(sheet));
+    blocks.push(FormBlock::Heading("To weigh, in grams, and the lots it comes from".to_owned()));
+    blocks.push(weighing(sheet));
+    if !sheet.ceilings.is_empty() {
+        blocks.push(FormBlock::Heading("Temperatures of this recipe".to_owned()));
+        blocks.push(ceilings(sheet));
+    }
+    blocks.push(FormBlock::Heading("Measured".to_owned()));
+    blocks.push(FormBlock::Boxes {
+        labels: sheet.boxes.iter().map(label).collect(),
+        per_row: 5,
+        height: Length::um(6500),
+    });
+    blocks.push(FormBlock::Heading(format!("Safety at the bench ({})", sheet.cautions_known_from)));
+    blocks.push(FormBlock::Bullets(sheet.cautions.clone()));
+    blocks.push(FormBlock::Paragraph(sheet.deference.clone()));
+    let title = format!("{}: {}", sheet.title, sheet.product);
+    form(paper, "batch sheet", &title, &format!("Lot {code} · {} · {}", sheet.date, sheet.maker), &blocks)
+}
+
+fn summary(sheet: &BatchSheet) -> FormBlock {
+    let mut rows: Vec<Vec<String>> =
+        sheet.summary.iter().map(|(name, value)| vec![name.clone(), value.clone()]).collect();
+    if let Some(day) = &sheet.first_sale {
+        let cure = sheet.cure.map_or_else(String::new, |d| format!("{d} of cure"));
+        rows.push(vec!["First burn test and first sale".to_owned(), format!("{day}, after {cure}")]);
+    }
+    let columns = vec![column("", 5, Align::Left), column("", 6, Align::Left)];
+    FormBlock::Table { columns, rows, row_height: Length::ZERO }
+}
+
+/// Pitchers in a row that are weighed alike, as the index of the first and their number.
+fn groups(pitchers: &[PitcherTable]) -> Vec<(usize, usize)> {
+    let mut groups: Vec<(usize, usize)> = Vec::new();
+    for (index, table) in pitchers.iter().enumerate() {
+        match groups.last_mut() {
+            Some((first, alike)) if pitchers[*first].lines == table.lines => *alike += 1,
+            _ => groups.push((index, 1)),
+        }
+    }
+    groups
+}
+
+/// One row a material; for each pitcher, or each run of pitchers weighed alike, what to weigh and room for what was weighed.
+fn weighing(sheet: &BatchSheet) -> FormBlock {
+    let of = sheet.pitchers.len();
+    let groups = groups(&sheet.pitchers);
+    let mut columns = vec![column("Material (scale)", 9, Align::Left), column("Share", 4, Align::Left)];
+    for (first, alike) in &groups {
+        let heading = match (alike, of) {
+            (_, 1) => "Weigh".to_owned(),
+            (1, _) => format!("Pitcher {} of {of}", first + 1),
+            _ => format!("Pitchers {} to {} of {of}, each", first + 1, first + alike),
+        };
+        columns.push(column(&heading, 4, Align::Right));
+        columns.push(column("Weighed", 4, Align::Left));
+    }
+    columns.push(column("Supplier's lot", 6, Align::Left));
+    let lines = sheet.pitchers.first().map_or(&[][..], |p| p.lines.as_slice());
+    let mut rows = Vec::new();
+    for (index, (line, material)) in lines.iter().zip(&sheet.materials).enumerate() {
+        let safety = material.safety_sheet.as_ref().map_or_else(String::new, |s| format!(", safety sheet {s}"));
+        let mut row = vec![format!("{} ({}){safety}", line.material, line.scale), line.share.clone()];
+        for (first, _) in &groups {
+            row.push(sheet.pitchers[*first].lines.get(index).map_or_else(String::new, |l| l.grams.clone()));
+            row.push(String::new());
+        }
+        rows.push(row);
+    }
+    let mut sum = vec!["Sum".to_owned(), String::new()];
+    for (first, _) in &groups {
+        sum.extend([sheet.pitchers[*first].total.clone(), String::new()]);
+    }
+    rows.push(sum);
+    for counted in sheet.materials.iter().skip(lines.len()) {
+        rows.push(vec![format!("{}: {}", counted.role, counted.material), format!("{} pieces", counted.planned)]);
+    }
+    FormBlock::Table { columns, rows, row_height: Length::um(6500) }
+}
+
+fn ceilings(sheet: &BatchSheet) -> FormBlock {
+    let columns = vec![column("", 4, Align::Left), column("", 6, Align::Left), column("", 6, Align::Left)];
+    let rows = sheet.ceilings.iter().map(|c| vec![c.what.clone(), c.value.clone(), c.material.clone()]).collect();
+    FormBlock::Table { columns, rows, row_height: Length::ZERO }
+}
+
+fn label(measured: &MeasuredBox) -> String {
+    let target = measured.target.as_ref().map_or_else(String::new, |t| format!(", {t}"));
+    format!("{} ({}){target}", measured.label, measured.entry)
+}
+
+fn column(title: &str, share: u16, align: Align) -> Column {
+    Column { title: title.to_owned(), share, align }
+}

@@ -51,6 +51,11 @@ pub fn run(args: &ExplainArgs) -> Result<Answer, Stop> {
 }
 
 fn unknown(id: &str) -> Finding {
+    let of_files = ["file/", "template/", "label/", "recipe/", "explain/"];
+    if of_files.iter().any(|room| id.starts_with(room)) {
+        let message = format!("`{id}` is no rule but the name of a fault in a file or a label");
+        return Finding::input("explain/unknown", message, "the message itself says what is wrong and how to mend it");
+    }
     let near = law::nearest_ids(id);
     let statements: Vec<&str> = law::rules().iter().flat_map(|r| r.needs.iter().copied()).collect();
     let mut words: Vec<String> = near.iter().map(|n| format!("`{n}`")).collect();

@@ -50,7 +50,12 @@ impl Bench {
 
     /// Runs a command line in the workshop's folder; the answer with its exit code.
     pub fn run(&self, line: &str) -> String {
-        self.told(Command::new(env!("CARGO_BIN_EXE_waxbill")).args(line.split_whitespace()))
+        self.args(&line.split_whitespace().collect::<Vec<_>>())
+    }
+
+    /// Runs a command whose words have blanks in them.
+    pub fn args(&self, words: &[&str]) -> String {
+        self.told(Command::new(env!("CARGO_BIN_EXE_waxbill")).args(words))
     }
 
     /// Runs a command line on the tests' day.

@@ -335,6 +335,24 @@ fn a_rule_is_explained_with_words_source_and_file() {
 
 #[test]
 fn a_statement_is_explained_with_its_rules() {
+    assert_snapshot!(Bench::empty().args(&["explain", "trim wick"]), @r"
+    exit code 0
+    --- stdout
+    statement `trim wick`
+        Trim wick to {trim} before lighting.
+
+    us/care-trim: Trim the wick
+      usual advice; read second hand
+      A long wick smokes and gives a high flame.
+      prints (trim wick):
+        Trim wick to {trim} before lighting.
+      figure: trim = 1/4 in
+      applies when: market us; kind is container candle or pillar or taper or votive; wick is cotton or paper or hemp
+      you may: Change the length with `wick: {trim: …}` in the product file; print the length you tested with.
+      source: trade association rules, Candle fire-safety rules of a trade association, as copied on several pages (read second hand; looked at 2026-11-25)
+      source: thesis on smoke points, Master's thesis on the smoke points of candles (read second hand; looked at 2026-11-25)
+      file: rules/us/care-trim.yaml
+    ");
     assert_snapshot!(Bench::empty().run("explain us/care-trim#trim"), @r"
     exit code 2
     --- stderr
@@ -370,19 +388,23 @@ fn a_misspelt_rule_is_told_with_those_near() {
 }
 
 #[test]
-fn the_id_of_any_finding_can_be_explained() {
-    assert_snapshot!(Bench::empty().run("explain recipe/load-over-limit"), @r"
-    exit code 2
-    --- stderr
-    error[explain/unknown]: there is no rule or statement `recipe/load-over-limit`
-     |
-    help: `waxbill explain` without an id lists all of them
+fn the_id_of_a_finding_that_is_no_rule_is_told() {
+    assert_snapshot!(Bench::empty().run("explain practice/max-load"), @r"
+    exit code 0
+    --- stdout
+    practice/max-load: The load a wax can hold
+      usual advice; read second hand
+      More fragrance than the wax holds sweats out and may flare up near the flame.
+      applies when: market us, ca, ca-qc, gb, ni, eu
+      you may: Lower the load, or correct `max load` in the material file from its supplier's sheet.
+      source: teaching pages of the trade, Teaching pages and handbooks of the trade, which partly disagree (read second hand; looked at 2026-11-25)
+      file: rules/practice/max-load.yaml
     ");
     assert_snapshot!(Bench::empty().run("explain file/unknown-key"), @r"
     exit code 2
     --- stderr
-    error[explain/unknown]: there is no rule or statement `file/unknown-key`
+    error[explain/unknown]: `file/unknown-key` is no rule but the name of a fault in a file or a label
      |
-    help: `waxbill explain` without an id lists all of them
+    help: the message itself says what is wrong and how to mend it
     ");
 }

@@ -15,13 +15,13 @@ fn aliases_that_multiply_are_refused() {
     assert_snapshot!(bench.check_in_little_memory("bomb"), @r"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the file nests or repeats more than a file of this kind needs (budget breached: Nodes { nodes: 20001 } at line 1, column 17 (defined at line 4, column 7) (used at line 5, column 8))
+    error[file/not-yaml]: the file holds more values than a file of this kind needs: the most is 20000
      --> products/bomb.yaml:5:8
       |
     5 | e: &e [*d, *d, *d, *d, *d, *d, *d, *d, *d, *d]
       |        ^ here
       |
-    help: write the values out plainly, without anchors (`&`, `*`) and deep nesting
+    help: check that this is the file you meant; write values out plainly, without anchors (`&`, `*`)
     ");
 }
 
@@ -33,49 +33,49 @@ fn a_hundred_thousand_levels_are_refused() {
     assert_snapshot!(bench.check_in_little_memory("list"), @r"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the file nests or repeats more than a file of this kind needs (recursion limit exceeded at line 1, column 41)
+    error[file/not-yaml]: lists or keys stand inside each other deeper than a file of this kind needs: the most is 40
      --> products/list.yaml:1:41
       |
     1 | [[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[...
       |                                         ^ here
       |
-    help: write the values out plainly, without anchors (`&`, `*`) and deep nesting
+    help: check the brackets and the indent
     ");
     bench.file("products/map.yaml", "{a: ".repeat(100_000));
     assert_snapshot!(bench.check_in_little_memory("map"), @r"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the file nests or repeats more than a file of this kind needs (recursion limit exceeded at line 1, column 161)
+    error[file/not-yaml]: lists or keys stand inside each other deeper than a file of this kind needs: the most is 40
      --> products/map.yaml:1:161
       |
     1 | ...: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: {a: ...
       |                                                                  ^ here
       |
-    help: write the values out plainly, without anchors (`&`, `*`) and deep nesting
+    help: check the brackets and the indent
     ");
     bench.file("products/block.yaml", (0..1000).fold(String::new(), |all, n| all + &" ".repeat(n) + "a:\n"));
     assert_snapshot!(bench.check_in_little_memory("block"), @r"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the file nests or repeats more than a file of this kind needs (budget breached: Depth { depth: 41 } at line 41, column 41)
+    error[file/not-yaml]: lists or keys stand inside each other deeper than a file of this kind needs: the most is 40
       --> products/block.yaml:41:41
        |
     41 | ...                   a:
        |                       ^ here
        |
-    help: write the values out plainly, without anchors (`&`, `*`) and deep nesting
+    help: check the brackets and the indent
     ");
     bench.file("products/dashes.yaml", "- ".repeat(100_000));
     assert_snapshot!(bench.check_in_little_memory("dashes"), @r"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the file nests or repeats more than a file of this kind needs (budget breached: Depth { depth: 41 } at line 1, column 81)
+    error[file/not-yaml]: lists or keys stand inside each other deeper than a file of this kind needs: the most is 40
      --> products/dashes.yaml:1:81
       |
     1 | - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - - -...
       |                                                                                 ^ here
       |
-    help: write the values out plainly, without anchors (`&`, `*`) and deep nesting
+    help: check the brackets and the indent
     ");
 }
 
@@ -102,13 +102,13 @@ fn a_megabyte_of_keys_is_refused() {
     assert_snapshot!(bench.check_in_little_memory("keys"), @r"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the file nests or repeats more than a file of this kind needs (budget breached: Nodes { nodes: 20001 } at line 10000, column 8)
+    error[file/not-yaml]: the file holds more values than a file of this kind needs: the most is 20000
          --> products/keys.yaml:10000:8
           |
     10000 | k9999: 1
           |        ^ here
           |
-    help: write the values out plainly, without anchors (`&`, `*`) and deep nesting
+    help: check that this is the file you meant; write values out plainly, without anchors (`&`, `*`)
     ");
 }
 
@@ -203,17 +203,17 @@ fn a_list_is_no_product() {
 fn two_documents_in_one_file_are_told() {
     let bench = Bench::new();
     bench.file("products/two.yaml", "product: Low Tide\n---\nproduct: Salt Lamp\n");
-    assert_snapshot!(bench.check("two"), @r#"
+    assert_snapshot!(bench.check("two"), @r"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the line cannot be read: multiple YAML documents detected; use from_str_multiple or from_str_multiple_with_options at line 3, column 1
+    error[file/not-yaml]: a second document begins here after `---`
      --> products/two.yaml:3:1
       |
     3 | product: Salt Lamp
       | ^ here
       |
-    help: check the indent, the colon and a blank after it; put text with `: ` or `#` into "quotes"
-    "#);
+    help: keep one product, material or vessel in a file
+    ");
 }
 
 #[test]
@@ -223,7 +223,7 @@ fn a_tab_for_the_indent_is_told() {
     assert_snapshot!(bench.check("tab"), @r"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the line cannot be read: tabs disallowed within this context (block indentation) at line 3, column 2
+    error[file/not-yaml]: the line cannot be read: tabs disallowed within this context (block indentation)
      --> products/tab.yaml:3:2
       |
     3 |     template: pillar-band
@@ -240,13 +240,13 @@ fn a_forgotten_bracket_is_told() {
     assert_snapshot!(bench.check("low-tide"), @r#"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the line cannot be read: illegal placement of ':' indicator at line 15, column 7
+    error[file/not-yaml]: the line cannot be read: illegal placement of ':' indicator
       --> products/low-tide.yaml:15:7
        |
     15 |   stop: 1/2 in
        |       ^ here
        |
-    help: check the indent, the colon and a blank after it; put text with `: ` or `#` into "quotes"
+    help: check the line and the one before: each bracket closed, the indent, a blank after the colon; put text with `: ` or ` #` into "quotes"
     "#);
 }
 
@@ -257,13 +257,13 @@ fn a_colon_inside_a_text_is_told() {
     assert_snapshot!(bench.check("low-tide"), @r#"
     exit code 2
     --- stderr
-    error[file/not-yaml]: the line cannot be read: mapping values are not allowed in this context at line 2, column 14
+    error[file/not-yaml]: the line cannot be read: mapping values are not allowed in this context
      --> products/low-tide.yaml:2:14
       |
     2 | product: Tide: low
       |              ^ here
       |
-    help: check the indent, the colon and a blank after it; put text with `: ` or `#` into "quotes"
+    help: check the line and the one before: each bracket closed, the indent, a blank after the colon; put text with `: ` or ` #` into "quotes"
     "#);
 }
 

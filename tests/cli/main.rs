@@ -4,10 +4,13 @@
 
 mod bench;
 mod commands;
+mod exceptions;
 mod hostile;
 mod keys;
+mod kinds;
 mod labels;
 mod materials;
+mod recipes;
 mod rules;
 mod samples;
 mod shelves;

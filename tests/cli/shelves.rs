@@ -72,13 +72,13 @@ fn a_product_is_found_by_its_name_inside_the_workshop() {
 }
 
 #[test]
-fn a_misspelt_name_without_folder_is_told() {
+fn a_misspelt_name_without_folder_is_told_with_the_nearest() {
     assert_snapshot!(Bench::new().on_the_day("check low-tied"), @r"
     exit code 2
     --- stderr
     error[file/not-found]: there is no file `low-tied`
      |
-    help: there are `workshop.yaml`
+    help: did you mean `products/low-tide.yaml`?
     ");
 }
 
@@ -140,7 +140,7 @@ fn an_unreadable_material_is_told_where_it_is_named() {
     assert_snapshot!(bench.check("low-tide"), @r"
     exit code 2
     --- stderr
-    error[file/not-utf-8]: `./materials/kelp-and-cedar.yaml` is not UTF-8 text: line 1 has a character saved in another encoding
+    error[file/not-utf-8]: `materials/kelp-and-cedar.yaml` is not UTF-8 text: line 1 has a character saved in another encoding
       --> products/low-tide.yaml:12:11
        |
     12 |   - {use: kelp-and-cedar, load: 8 %, of: wax}
@@ -215,7 +215,7 @@ fn a_faulty_workshop_is_told_in_its_own_file() {
     exit code 2
     --- stderr
     error[file/missing-key]: the maker needs `town`
-     --> ./workshop.yaml:3:3
+     --> workshop.yaml:3:3
       |
     3 |   name: Quillmere Candle Shed
       |   ^^^^ `town` is missing here

@@ -11,12 +11,12 @@ fn a_bare_ounce_of_capacity_is_told_apart() {
     exit code 2
     --- stderr
     error[file/wrong-quantity]: `12 oz` could be weight or volume: a jar sold as "12 oz" may mean fluid ounces of water or ounces of wax, which differ by up to a tenth
-     --> ./vessels/straight-jar-73.yaml:5:8
+     --> vessels/straight-jar-73.yaml:5:8
       |
     5 | holds: 12 oz                                  # to the brim
       |        ^^^^^ here
       |
-    help: write `12 floz_us` or `12 floz_imp` for fluid ounces, or better, fill the jar with water on the scale and write the millilitres, for example `250 ml`
+    help: write `12 fl oz US` or `12 fl oz imp` for fluid ounces, or better, fill the jar with water on the scale and write the millilitres, for example `250 ml`
     "#);
 }
 
@@ -27,13 +27,13 @@ fn fluid_ounces_need_their_country() {
     assert_snapshot!(bench.check("low-tide"), @r"
     exit code 2
     --- stderr
-    error[file/wrong-quantity]: `fl oz` is not a unit of volume
-     --> ./vessels/straight-jar-73.yaml:5:8
+    error[file/wrong-quantity]: `12 fl oz` does not say which fluid ounces: 29.57 ml in the United States, 28.41 ml in Great Britain
+     --> vessels/straight-jar-73.yaml:5:8
       |
     5 | holds: 12 fl oz                                  # to the brim
       |        ^^^^^^^^ here
       |
-    help: use one of `ml`, `cl`, `l`, `floz_us`, `floz_imp`: for example `250 ml`
+    help: write `12 fl oz US` or `12 fl oz imp`, or the millilitres
     ");
 }
 
@@ -45,7 +45,7 @@ fn an_unknown_vessel_material_is_told() {
     exit code 2
     --- stderr
     error[file/wrong-word]: `crystal` is not known here
-     --> ./vessels/straight-jar-73.yaml:2:10
+     --> vessels/straight-jar-73.yaml:2:10
       |
     2 | made of: crystal
       |          ^^^^^^^ here
@@ -62,12 +62,12 @@ fn a_vessel_without_shape_is_told() {
     exit code 2
     --- stderr
     error[file/missing-key]: a vessel needs `round`
-     --> ./vessels/straight-jar-73.yaml:1:1
+     --> vessels/straight-jar-73.yaml:1:1
       |
     1 | vessel: Straight glass jar, 73 mm
       | ^^^^^^ `round` is missing here
       |
-    help: add `round: {diameter: 73 mm, wall height: 90 mm}`
+    help: add `round: {diameter: 73 mm, wall height: 90 mm}`, or `box: {width: 60 mm, height: 80 mm}`
     ");
 }
 
@@ -79,7 +79,7 @@ fn an_inside_wider_than_the_outside_is_told() {
     exit code 2
     --- stderr
     error[file/out-of-range]: the inside, 76 mm, is wider than the outside, 73 mm
-     --> ./vessels/straight-jar-73.yaml:1:1
+     --> vessels/straight-jar-73.yaml:1:1
       |
     1 | vessel: Straight glass jar, 73 mm
       | ^^^^^^ this vessel
@@ -96,15 +96,12 @@ fn more_water_than_the_vessel_holds_is_told() {
     exit code 2
     --- stderr
     error[file/out-of-range]: 397 g of water do not go into 330 ml
-     --> ./vessels/straight-jar-73.yaml:6:21
-      |
-    6 | water to fill line: 397 g
-      |                     ^^^^^ water to the fill line
-      |
-     ::: ./vessels/straight-jar-73.yaml:5:8
+     --> vessels/straight-jar-73.yaml:6:21
       |
     5 | holds: 330 ml                                  # to the brim
       |        ------ to the brim
+    6 | water to fill line: 397 g
+      |                     ^^^^^ water to the fill line
       |
     help: weigh the water to the fill line again; 1 ml of water weighs 1 g
     ");
@@ -118,7 +115,7 @@ fn a_vessel_of_ten_metres_is_told() {
     exit code 2
     --- stderr
     error[file/out-of-range]: `diameter` is 73000 mm
-     --> ./vessels/straight-jar-73.yaml:3:19
+     --> vessels/straight-jar-73.yaml:3:19
       |
     3 | round: {diameter: 73 m, wall height: 88 mm}   # outside; the wall without shoulder and rim
       |                   ^^^^ here
@@ -135,7 +132,7 @@ fn a_lid_that_is_neither_yes_nor_no_is_told() {
     exit code 2
     --- stderr
     error[file/wrong-word]: `maybe` is neither `yes` nor `no`
-     --> ./vessels/straight-jar-73.yaml:7:6
+     --> vessels/straight-jar-73.yaml:7:6
       |
     7 | lid: maybe
       |      ^^^^^ here
@@ -152,7 +149,7 @@ fn a_workshop_without_scales_is_told() {
     exit code 2
     --- stderr
     error[file/missing-key]: a workshop needs at least one scale
-     --> ./workshop.yaml:2:1
+     --> workshop.yaml:2:1
       |
     2 | maker:
       | ^^^^^ `scales` is missing here
@@ -169,15 +166,12 @@ fn a_scale_with_its_figures_swapped_is_told() {
     exit code 2
     --- stderr
     error[file/out-of-range]: a scale that reads to 5000 g cannot weigh up to 1 g with any use
-      --> ./workshop.yaml:14:35
+      --> workshop.yaml:14:35
        |
     14 |   - {name: bench scale, reads to: 5 kg, up to: 1 g}
-       |                                   ^^^^ smallest step
-       |
-      ::: ./workshop.yaml:14:48
-       |
-    14 |   - {name: bench scale, reads to: 5 kg, up to: 1 g}
-       |                                                --- most
+       |                                   ^^^^         --- most
+       |                                   |
+       |                                   smallest step
        |
     help: write its smallest step and its most, for example `reads to: 1 g, up to: 5 kg`
     ");
@@ -191,7 +185,7 @@ fn a_loss_of_half_is_told() {
     exit code 2
     --- stderr
     error[file/out-of-range]: a process loss of 50 % is more than a bench loses
-      --> ./workshop.yaml:16:7
+      --> workshop.yaml:16:7
        |
     16 | loss: 50 %                          # what stays in pots and spoons
        |       ^^^^ here
@@ -208,7 +202,7 @@ fn a_pitcher_of_a_gram_is_told() {
     exit code 2
     --- stderr
     error[file/out-of-range]: a pitcher of 1.8 g holds next to nothing
-      --> ./workshop.yaml:17:10
+      --> workshop.yaml:17:10
        |
     17 | pitcher: 1.8 g
        |          ^^^^^ here
@@ -225,7 +219,7 @@ fn a_country_in_words_is_told() {
     exit code 2
     --- stderr
     error[file/wrong-word]: `Maine` is not a country code
-     --> ./workshop.yaml:8:12
+     --> workshop.yaml:8:12
       |
     8 |   country: Maine
       |            ^^^^^ here
@@ -259,10 +253,10 @@ fn a_missing_street_is_told_when_it_is_not_listed() {
     exit code 1
     --- stdout
     error[us/maker-street]: the maker's address has no street, and it is not said to be publicly listed
-     --> products/low-tide.yaml:2:1
+     --> workshop.yaml:2:1
       |
-    2 | product: Low Tide
-      | ^^^^^^^ here
+    2 | maker:
+      | ^^^^^ here
       |
     note: required; known from: law
     help: add `street: …`, or `street listed publicly: yes` where a public directory or website lists it
@@ -279,10 +273,10 @@ fn a_missing_state_is_told() {
     exit code 1
     --- stdout
     error[us/maker]: the maker's address has no state
-     --> products/low-tide.yaml:2:1
+     --> workshop.yaml:2:1
       |
-    2 | product: Low Tide
-      | ^^^^^^^ here
+    2 | maker:
+      | ^^^^^ here
       |
     note: required; known from: law
     help: add `region: ME` to `maker` in `workshop.yaml`
@@ -299,10 +293,10 @@ fn a_postcode_that_is_no_zip_code_is_told() {
     exit code 1
     --- stdout
     error[us/maker]: `0000` is not a ZIP code
-     --> products/low-tide.yaml:2:1
+     --> workshop.yaml:7:13
       |
-    2 | product: Low Tide
-      | ^^^^^^^ here
+    7 |   postcode: "0000"
+      |             ^^^^^^ here
       |
     note: required; known from: law
     help: write five digits in quotes, for example `postcode: "00000"`
@@ -319,12 +313,12 @@ fn a_scale_without_its_step_is_told() {
     exit code 2
     --- stderr
     error[file/missing-key]: a scale needs `reads to`
-      --> ./workshop.yaml:15:6
+      --> workshop.yaml:15:6
        |
     15 |   - {name: fine scale, up to: 500 g}
        |      ^^^^ `reads to` is missing here
        |
-    help: add `reads to: 340 g`
+    help: add `reads to: 1 g`
     ");
 }
 
@@ -336,7 +330,7 @@ fn an_unknown_paper_is_told() {
     exit code 2
     --- stderr
     error[file/wrong-word]: `legal` is not known here
-      --> ./workshop.yaml:16:8
+      --> workshop.yaml:16:8
        |
     16 | paper: legal
        |        ^^^^^ here

@@ -2,7 +2,7 @@
 //!
 //! All lengths here are in font units, [`Face::units_per_em`] to the em, y up from the baseline.
 
-use rustybuzz::{Feature, UnicodeBuffer};
+use rustybuzz::{Direction, Feature, ShapePlan, UnicodeBuffer, script};
 use serde::Serialize;
 use std::ops::RangeInclusive;
 use std::sync::OnceLock;
@@ -86,6 +86,9 @@ pub struct Glyph {
 pub struct Face {
     id: FaceId,
     shaper: rustybuzz::Face<'static>,
+    plan: ShapePlan,
+    /// Boxes of outlines by glyph, each found when first asked for.
+    inks: Vec<OnceLock<Option<Rect>>>,
 }
 
 impl std::fmt::Debug for Face {
@@ -98,9 +101,12 @@ impl std::fmt::Debug for Face {
 #[must_use]
 pub fn face(id: FaceId) -> &'static Face {
     static FACES: [OnceLock<Face>; 6] = [const { OnceLock::new() }; 6];
-    FACES[id as usize].get_or_init(|| Face {
-        id,
-        shaper: rustybuzz::Face::from_slice(id.file(), 0).expect("a test parses each embedded face"),
+    FACES[id as usize].get_or_init(|| {
+        let shaper = rustybuzz::Face::from_slice(id.file(), 0).expect("a test parses each embedded face");
+        // One script for all, so that a line measured alone and within its paragraph is kerned alike.
+        let plan = ShapePlan::new(&shaper, Direction::LeftToRight, Some(script::LATIN), None, &FEATURES);
+        let inks = (0..shaper.number_of_glyphs()).map(|_| OnceLock::new()).collect();
+        Face { id, shaper, plan, inks }
     })
 }
 
@@ -146,10 +152,9 @@ impl Face {
         }
         let mut buffer = UnicodeBuffer::new();
         buffer.push_str(text);
-        // One script for all, so that a line measured alone and within its paragraph is kerned alike.
-        buffer.set_script(rustybuzz::script::LATIN);
-        buffer.set_direction(rustybuzz::Direction::LeftToRight);
-        let shaped = rustybuzz::shape(&self.shaper, &FEATURES, buffer);
+        buffer.set_script(script::LATIN);
+        buffer.set_direction(Direction::LeftToRight);
+        let shaped = rustybuzz::shape_with_plan(&self.shaper, &self.plan, buffer);
         let same = shaped.len() == glyphs.len()
             && shaped.glyph_infos().iter().zip(&glyphs).all(|(i, g)| i.glyph_id == u32::from(g.id));
         if same {
@@ -210,7 +215,7 @@ impl Face {
 
     fn ink(&self, ch: char) -> Option<Rect> {
         let id: GlyphId = self.shaper.glyph_index(ch)?;
-        self.shaper.glyph_bounding_box(id)
+        *self.inks.get(usize::from(id.0))?.get_or_init(|| self.shaper.glyph_bounding_box(id))
     }
     fn height_of(&self, ch: char) -> i64 {
         self.ink(ch).map_or(0, |b| i64::from(b.y_max) - i64::from(b.y_min))

@@ -1,6 +1,6 @@
 //! A block of statements as paragraphs and codes, laid down from a given height at a given scale. Part of `page`.
 
-use super::code::Code;
+use super::code::{Code, Codes};
 use super::lines::{Paragraph, Short, Words};
 use super::outline::Area;
 use super::size::{Scale, em_for};
@@ -108,7 +108,12 @@ pub(super) struct Line {
 }
 
 impl<'p> Block<'p> {
-    pub fn new(plan: &'p plan::Block, width: Option<Length>, family: Family) -> Result<Self, Vec<Finding>> {
+    pub fn new(
+        plan: &'p plan::Block,
+        width: Option<Length>,
+        family: Family,
+        codes: &mut Codes,
+    ) -> Result<Self, Vec<Finding>> {
         let mut pieces = Vec::new();
         let mut findings = Vec::new();
         let mut open: Vec<Words> = Vec::new();
@@ -119,7 +124,7 @@ impl<'p> Block<'p> {
                 Content::AlertText { text, .. } => (text, true),
                 Content::Qr { payload, module } => {
                     opened.close(&mut open, &mut pieces);
-                    match Code::new(payload, *module, width) {
+                    match Code::new(payload, *module, width, codes) {
                         Some(code) => pieces.push(Piece::Code(code)),
                         None => findings.push(wording::code_too_long(item, payload.len())),
                     }
@@ -168,6 +173,19 @@ impl<'p> Block<'p> {
         Ok(Self { plan, pieces, most })
     }
 
+    /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor.
+    pub fn keep_lines(&mut self, width: Length) {
+        for piece in &self.pieces {
+            let Piece::Words(words) = piece else { continue };
+            let lines = |scale| words.lines(scale, true, &mut |_| Some(width)).map(|l| l.len()).ok();
+            if words.lowest.is_some() {
+                let at_floor = lines(Scale::FLOOR);
+                while self.most > Scale::FLOOR && lines(self.most) != at_floor {
+                    self.most = Scale(self.most.0 - 1);
+                }
+            }
+        }
+    }
     /// Nothing but a code: as wide as that.
     pub fn only_code(&self) -> bool {
         self.pieces.iter().all(|p| matches!(p, Piece::Code(_)))

@@ -24,11 +24,7 @@ pub(super) fn faults(drawn: &Drawn, outline: Outline) -> Vec<String> {
     };
     let is_text = |n: usize| matches!(drawn.marks[n].placed, Placed::Text(_));
     for (n, area) in &areas {
-        let inside = match &drawn.marks[*n].placed {
-            // A frame lies in straight pieces and corners, each of which must be inside.
-            Placed::Path(_) | Placed::Text(_) => outline.holds(*area),
-        };
-        if !inside {
+        if !outline.holds(*area) {
             faults.push(format!("{} stands outside the margin", name(*n)));
         }
     }

@@ -4,15 +4,39 @@ use super::size::Scale;
 use super::{Ink, Paint, Path, Point, Ring, Segment};
 use crate::unit::Length;
 use qrcode::{Color, EcLevel, QrCode};
+use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// Light modules kept clear on each side (ISO/IEC 18004).
 const QUIET: i64 = 4;
 /// Modules never grow beyond this, unless a fixed width says so (policy: larger ones read no better at arm's length).
 const LARGEST: Length = Length::um(600);
 
+/// The modules of each payload met so far; a code is worked out once for all families of faces.
+#[derive(Default)]
+pub(super) struct Codes(BTreeMap<String, Option<Modules>>);
+
+/// Dark or light, row by row, and how many a side has.
+type Modules = (Rc<[bool]>, i64);
+
+impl Codes {
+    fn of(&mut self, payload: &str) -> Option<Modules> {
+        if let Some(known) = self.0.get(payload) {
+            return known.clone();
+        }
+        let code = QrCode::with_error_correction_level(payload.as_bytes(), EcLevel::M).ok();
+        let found = code.and_then(|code| {
+            let side = i64::try_from(code.width()).ok()?;
+            Some((code.to_colors().into_iter().map(|c| c == Color::Dark).collect(), side))
+        });
+        self.0.insert(payload.to_owned(), found.clone());
+        found
+    }
+}
+
 /// A code and how large its modules may be.
 pub(super) struct Code {
-    modules: Vec<bool>,
+    modules: Rc<[bool]>,
     side: i64,
     least: Length,
     most: Length,
@@ -20,10 +44,8 @@ pub(super) struct Code {
 
 impl Code {
     /// `None` where the payload is too long for any code. A fixed cell width sets how far the modules may grow.
-    pub fn new(payload: &str, least: Length, width: Option<Length>) -> Option<Self> {
-        let code = QrCode::with_error_correction_level(payload.as_bytes(), EcLevel::M).ok()?;
-        let side = i64::try_from(code.width()).ok()?;
-        let modules = code.to_colors().into_iter().map(|c| c == Color::Dark).collect();
+    pub fn new(payload: &str, least: Length, width: Option<Length>, codes: &mut Codes) -> Option<Self> {
+        let (modules, side) = codes.of(payload)?;
         let least = least.max(Length::um(100));
         let most = width.map_or(LARGEST, |w| w / (side + 2 * QUIET)).max(least);
         Some(Self { modules, side, least, most })
@@ -66,23 +88,23 @@ impl Code {
 
 #[cfg(test)]
 mod tests {
-    use super::{Code, Scale};
+    use super::{Code, Codes, Scale};
     use crate::page::{Ring, Segment};
     use crate::unit::Length;
 
     /// ISO/IEC 18004: version 1 has 21 modules a side; version 4-M holds 62 bytes in 33 modules (from memory).
     #[test]
     fn side_and_quiet_zone_are_whole_modules() {
-        let code = Code::new("26329A4", Length::um(400), None).unwrap();
+        let code = Code::new("26329A4", Length::um(400), None, &mut Codes::default()).unwrap();
         assert_eq!(code.size(Scale::FLOOR), Length::um(400) * 29);
-        let long = Code::new(&"q".repeat(60), Length::um(400), None).unwrap();
+        let long = Code::new(&"q".repeat(60), Length::um(400), None, &mut Codes::default()).unwrap();
         assert_eq!(long.size(Scale(640)), Length::um(600) * (33 + 8));
-        assert!(Code::new(&"q".repeat(3000), Length::um(400), None).is_none());
+        assert!(Code::new(&"q".repeat(3000), Length::um(400), None, &mut Codes::default()).is_none());
     }
 
     #[test]
     fn rectangles_cover_exactly_the_dark_modules() {
-        let code = Code::new("26329A4", Length::um(400), None).unwrap();
+        let code = Code::new("26329A4", Length::um(400), None, &mut Codes::default()).unwrap();
         let path = code.path(Length::mm(10), Length::mm(20), Scale::FLOOR);
         let area = |r: &Ring| {
             let Segment::Line(across) = r.to[0] else { return 0 };
@@ -96,7 +118,7 @@ mod tests {
 
     #[test]
     fn a_fixed_width_lets_modules_grow_into_it() {
-        let code = Code::new("26329A4", Length::um(400), Some(Length::mm(29))).unwrap();
+        let code = Code::new("26329A4", Length::um(400), Some(Length::mm(29)), &mut Codes::default()).unwrap();
         assert_eq!(code.size(code.most()), Length::mm(29));
     }
 }

@@ -1,10 +1,11 @@
 //! The search for sizes at which a part is full. Part of `page`.
 //!
 //! **Rule for the family:** the widest in which everything fits at its floor, unless it reaches less than 1.1 times the floor
-//! and a narrower one gives at least 15 % more. Space is ample first; only if no family fits so are rows set close.
+//! and a narrower one gives at least 15 % more. Space is ample first; only if no family fits so are rows set closer, in two steps.
 
 use super::block::{Air, Family};
 use super::check;
+use super::code::Codes;
 use super::draw::draw;
 use super::lines::Short;
 use super::outline::Outline;
@@ -24,9 +25,9 @@ const READABLE: Scale = Scale(70);
 /// One finding for each part that cannot hold its statements at their least heights, with what is missing and the smallest
 /// part that would do; and one for each character that no face has.
 pub fn set(plan: &Plan) -> Result<Vec<Page>, Vec<Finding>> {
-    let (mut pages, mut findings) = (Vec::new(), Vec::new());
+    let (mut pages, mut findings, mut codes) = (Vec::new(), Vec::new(), Codes::default());
     for (part, number) in plan.parts.iter().zip(1..) {
-        match set_part(part, number) {
+        match set_part(part, number, &mut codes) {
             Ok(page) => pages.push(page),
             Err(found) => findings.extend(found),
         }
@@ -34,12 +35,12 @@ pub fn set(plan: &Plan) -> Result<Vec<Page>, Vec<Finding>> {
     if findings.is_empty() { Ok(pages) } else { Err(findings) }
 }
 
-fn set_part(part: &Part, number: usize) -> Result<Page, Vec<Finding>> {
+fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Page, Vec<Finding>> {
     if !Outline::new(part.shape, part.margin).has_room() {
         return Err(vec![wording::no_room(part, number)]);
     }
     // Shaped when first needed, the widest family first.
-    let mut ready = vec![Ready::new(part, Family::ALL[0])?];
+    let mut ready = vec![Ready::new(part, Family::ALL[0], codes)?];
     for air in [Air::AMPLE, Air::MIDDLE, Air::CLOSE] {
         let mut best: Option<(usize, Scale, Length)> = None;
         for (n, family) in Family::ALL.into_iter().enumerate() {
@@ -47,7 +48,7 @@ fn set_part(part: &Part, number: usize) -> Result<Page, Vec<Finding>> {
                 break;
             }
             if ready.len() <= n {
-                ready.push(Ready::new(part, family)?);
+                ready.push(Ready::new(part, family, codes)?);
             }
             let Some((scale, top)) = largest(&ready[n], air) else { continue };
             if best.is_none_or(|(_, other, _)| scale.0 * 100 >= other.0 * 115) {

@@ -5,7 +5,7 @@
 //! is a finding.
 
 use super::check;
-use super::code::Code;
+use super::code::{Code, Codes};
 use super::draw::{Drawn, Mark, rounded};
 use super::lines::{Paragraph, Short, Words};
 use super::outline::{Area, Outline};
@@ -137,9 +137,6 @@ struct Sheet {
 }
 
 impl Sheet {
-    fn left(&self) -> Length {
-        MARGIN
-    }
     fn right(&self) -> Length {
         let taken = if self.y < self.code.1 { self.code.0 } else { Length::ZERO };
         self.outline.bottom_right().0 - MARGIN - taken
@@ -150,7 +147,7 @@ impl Sheet {
     }
 
     fn fill(&mut self, title: &str, note: &str, blocks: &[FormBlock]) -> Result<(), Stop> {
-        let (left, right) = (self.left(), self.right());
+        let (left, right) = (MARGIN, self.right());
         let top = self.y;
         let mut end = self.text(title, true, 170, Align::Left, (left, right - (right - left) / 3), top)?;
         if !note.is_empty() {
@@ -180,7 +177,7 @@ impl Sheet {
     }
 
     fn block(&mut self, block: &FormBlock) -> Result<(), Stop> {
-        let (left, right) = (self.left(), self.right());
+        let (left, right) = (MARGIN, self.right());
         match block {
             FormBlock::Heading(words) => {
                 let y = self.y + self.part(70);
@@ -202,7 +199,7 @@ impl Sheet {
             FormBlock::Boxes { labels, per_row, height } => self.boxes(labels, (*per_row).clamp(1, 12), *height)?,
             FormBlock::Space(by) => self.y = self.y + by.max(&Length::ZERO).to_owned(),
             FormBlock::Qr { payload } => {
-                let code = Code::new(payload, MODULE, None)
+                let code = Code::new(payload, MODULE, None, &mut Codes::default())
                     .ok_or_else(|| Stop::Finding(Box::new(wording::form_code_too_long(payload.len()))))?;
                 let (size, quiet) = (code.size(Scale::FLOOR), code.quiet(Scale::FLOOR));
                 // The margin is the quiet zone on the right.
@@ -216,7 +213,7 @@ impl Sheet {
     }
 
     fn table(&mut self, columns: &[Column], rows: &[Vec<String>], row_height: Length) -> Result<(), Stop> {
-        let (left, right) = (self.left(), self.right());
+        let (left, right) = (MARGIN, self.right());
         let shares: i64 = columns.iter().map(|c| i64::from(c.share.max(1))).sum();
         if shares == 0 {
             return Ok(());
@@ -275,7 +272,7 @@ impl Sheet {
     }
 
     fn boxes(&mut self, labels: &[String], per_row: usize, height: Length) -> Result<(), Stop> {
-        let (left, right) = (self.left(), self.right());
+        let (left, right) = (MARGIN, self.right());
         let gap = Length::mm(4);
         let count = i64::try_from(per_row).unwrap_or(1);
         let width = (right - left - gap * (count - 1)) / count;

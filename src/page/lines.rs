@@ -303,3 +303,67 @@ pub(super) struct Stretch {
     pub advance: Length,
     pub out: (Length, Length),
 }
+
+#[cfg(test)]
+mod tests {
+    use super::{Paragraph, Scale, Short, Words};
+    use crate::font::{FaceId, face};
+    use crate::unit::Length;
+
+    fn paragraph(texts: &[(&str, bool)]) -> Paragraph {
+        let words = texts.iter().map(|(text, bold)| Words {
+            text: (*text).into(),
+            face: if *bold { FaceId::NormalBold } else { FaceId::Normal },
+            floor: Length::mm(3),
+        });
+        let mut paragraph = Paragraph::new(words.collect()).unwrap();
+        paragraph.most = Scale(256);
+        paragraph
+    }
+    fn broken(p: &Paragraph, width: Length) -> Vec<String> {
+        let lines = p.lines(Scale::FLOOR, true, &mut |_| Some(width)).unwrap();
+        lines.iter().map(|l| p.text(l)).collect()
+    }
+
+    /// What is measured within a paragraph is what the line measures when it is shaped alone.
+    #[test]
+    fn lines_are_as_wide_as_their_text_shaped_alone() {
+        let p = paragraph(&[("To avoid fire, Keep AWAY. To put out: VAT, Wax.", false)]);
+        for line in p.lines(Scale(80), true, &mut |_| Some(Length::mm(30))).unwrap() {
+            let alone = face(FaceId::Normal).shape(&p.text(&line)).unwrap();
+            let part = &p.stretches(&line, Scale(80))[0];
+            assert_eq!(part.advance, super::at(part.em, alone.advance, face(FaceId::Normal)), "{}", p.text(&line));
+        }
+    }
+
+    #[test]
+    fn no_line_is_wider_than_its_measure() {
+        let p = paragraph(&[("Keep the wax pool free of trimmings,", false), ("matches and debris.", true)]);
+        for mm in 20..60 {
+            let width = Length::mm(mm);
+            for line in p.lines(Scale::FLOOR, true, &mut |_| Some(width)).unwrap() {
+                assert!(p.width(&line, Scale::FLOOR) <= width);
+            }
+            assert_eq!(broken(&p, width).join(" "), "Keep the wax pool free of trimmings, matches and debris.");
+        }
+    }
+
+    #[test]
+    fn words_are_parted_only_where_they_are_wider_than_a_line() {
+        let p = paragraph(&[("a heat-resistant surface", false)]);
+        let word = p.width(&(2..16), Scale::FLOOR) + Length::um(1);
+        assert_eq!(broken(&p, word), ["a", "heat-resistant", "surface"]);
+        assert_eq!(broken(&p, word - Length::um(100)), ["a", "heat-", "resistant", "surface"]);
+        let short = p.lines(Scale::FLOOR, true, &mut |_| Some(Length::mm(4))).unwrap_err();
+        assert!(matches!(short, Short::Width(_, word) if word == "heat-"));
+    }
+
+    #[test]
+    fn balanced_lines_leave_no_stump() {
+        let p = paragraph(&[("Keep away from things that catch fire.", false)]);
+        let room = (Length::ZERO, p.width(&(0..37), Scale::FLOOR));
+        assert_eq!(broken(&p, room.1)[1], "fire.");
+        let even: Vec<String> = p.balanced(Scale::FLOOR, &[room, room]).iter().map(|l| p.text(l)).collect();
+        assert_eq!(even, ["Keep away from", "things that catch fire."]);
+    }
+}

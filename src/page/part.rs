@@ -5,6 +5,7 @@
 //! fewest lines, the others in the middle of what is left above.
 
 use super::block::{Air, Block, Family, Laid};
+use super::code::Codes;
 use super::lines::Short;
 use super::outline::{Area, Outline};
 use super::size::Scale;
@@ -67,12 +68,12 @@ impl Stack {
 
 impl<'p> Ready<'p> {
     /// Shapes all blocks of a part; rows that say nothing fall away.
-    pub fn new(part: &'p Part, family: Family) -> Result<Self, Vec<Finding>> {
+    pub fn new(part: &'p Part, family: Family, codes: &mut Codes) -> Result<Self, Vec<Finding>> {
         let (mut head, mut foot, mut findings, mut number) = (Vec::new(), Vec::new(), Vec::new(), 0);
         for row in &part.rows {
             let mut cells = Vec::new();
             for cell in &row.cells {
-                match Block::new(&cell.block, cell.width, family) {
+                match Block::new(&cell.block, cell.width, family, codes) {
                     Ok(block) if block.pieces.is_empty() => {}
                     Ok(block) => {
                         cells.push(Cell { block, number, width: cell.width, align: cell.align });
@@ -87,7 +88,12 @@ impl<'p> Ready<'p> {
             let low = row.at_foot || cells.iter().any(|c| c.block.lowest().is_some());
             if low && matches!(part.shape, Shape::Circle { .. }) {
                 // Larger type would need a longer chord and climb away from the foot.
-                cells.iter_mut().for_each(|c| c.block.most = c.block.most.min(IN_A_SEGMENT));
+                for cell in &mut cells {
+                    cell.block.most = cell.block.most.min(IN_A_SEGMENT);
+                }
+            }
+            if let [cell] = cells.as_mut_slice() {
+                cell.block.keep_lines(part.shape.width() - part.margin.max(Length::ZERO) * 2);
             }
             if low { &mut foot } else { &mut head }.push(Row { cells });
         }
@@ -109,14 +115,16 @@ impl<'p> Ready<'p> {
         cells
     }
 
-    /// How far each block may grow by itself beyond `scales`: on the panel with the name as far as its plan says, elsewhere
-    /// by a quarter.
+    /// How far each block may grow by itself beyond `scales`, in this order: on the panel with the name as far as its plan
+    /// says, elsewhere by a quarter; codes come last and take what their cells have left.
     pub fn growth(&self, scales: &[Scale]) -> Vec<(usize, Scale)> {
-        let cell = |c: &Cell| {
-            let most = if self.part.principal { c.block.most } else { c.block.most.min(scales[c.number].times(5, 4)) };
-            (c.number, most)
+        let most = |c: &Cell| {
+            let free = self.part.principal || c.block.only_code();
+            if free { c.block.most } else { c.block.most.min(scales[c.number].times(5, 4)) }
         };
-        self.head.iter().chain(&self.foot).flat_map(|r| &r.cells).map(cell).collect()
+        let mut cells: Vec<&Cell> = self.head.iter().chain(&self.foot).flat_map(|r| &r.cells).collect();
+        cells.sort_by_key(|c| c.block.only_code());
+        cells.into_iter().map(|c| (c.number, most(c))).collect()
     }
 
     /// Places all rows: those at the head, those at the foot.
@@ -151,7 +159,7 @@ impl<'p> Ready<'p> {
 
     /// The part's width, without end downwards.
     fn endless(&self) -> Field {
-        let width = (self.outline_width() - self.part.margin * 2).max(Length::ZERO);
+        let width = (self.outline_width() - self.outline.margin() * 2).max(Length::ZERO);
         Field {
             outline: Outline::new(Shape::Rectangle { width, height: Length::mm(20_000) }, Length::ZERO),
             height: Length::ZERO,

@@ -31,16 +31,17 @@ impl Scale {
 
 /// `units` of a face at this em, rounded up.
 pub(super) fn at(em: Length, units: i64, face: &Face) -> Length {
-    let upem = i128::from(face.units_per_em().max(1));
-    let n = i128::from(em.to_raw()) * i128::from(units);
-    Length::raw(i64::try_from((n + upem - 1).div_euclid(upem)).unwrap_or(i64::MAX / 64))
+    let upem = face.units_per_em().max(1);
+    Length::raw(em.to_raw().saturating_mul(units).saturating_add(upem - 1).div_euclid(upem))
 }
 
-/// The em at which `units` of the face are at least `height`, rounded up to the unit of [`Length`].
+/// The em at which `units` of the face are more than `height`, at the next hundredth of a point: a file holds such a figure
+/// exactly enough that nothing read from it falls below the height by rounding.
 fn em(height: Length, units: i64, face: &Face) -> Length {
-    let units = i128::from(units.max(1));
+    const STEP: i128 = Length::inch(1, 7200).to_raw() as i128;
     let n = i128::from(height.to_raw().max(0)) * i128::from(face.units_per_em());
-    Length::raw(i64::try_from((n + units - 1) / units).unwrap_or(i64::MAX / 64))
+    let steps = n / (i128::from(units.max(1)) * STEP) + 1;
+    Length::raw(i64::try_from(steps * STEP).unwrap_or(i64::MAX / 64))
 }
 
 /// The least em at which `text` has `height`, measured as `measure` says.
@@ -87,9 +88,9 @@ mod tests {
         let em = |text: &str| em_for(text, Measure::NetQuantity, EIGHTH, f);
         let capitals = em("NET WT 9 OZ (255 g)");
         assert!(at(capitals, f.cap_height(), f) >= EIGHTH && at(capitals, f.d_height(), f) >= EIGHTH);
-        assert!(at(capitals - Length::um(5), f.cap_height(), f) < EIGHTH);
+        assert!(at(capitals - Length::um(8), f.cap_height(), f) < EIGHTH);
         let mixed = em("Net Wt 9 oz (255 g)");
-        assert!(at(mixed, f.o_height(), f) >= EIGHTH && at(mixed - Length::um(5), f.o_height(), f) < EIGHTH);
+        assert!(at(mixed, f.o_height(), f) >= EIGHTH && at(mixed - Length::um(8), f.o_height(), f) < EIGHTH);
         assert!(mixed > capitals);
     }
 

@@ -119,7 +119,7 @@ fn a_wick_without_a_word_on_its_core_is_asked() {
     8 | wick: {type: wood, width: 13 mm, trim: 3/16 in}
       |       ^ here
       |
-    note: advice; known from: policy
+    note: advice; known from: memory
     help: add `metal core: none`, or `zinc`, `tin` with the lead the supplier declares
 
     Low Tide for us on 2026-11-25: 1 finding

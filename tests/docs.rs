@@ -3,11 +3,13 @@
 
 #![allow(clippy::panic, clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
+use serde_json::Value;
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 use std::process::{Command, Output};
-use waxbill::trade::{BlockName, Kind, Lang, Market};
+use waxbill::find::Level;
+use waxbill::trade::{BlockName, Evidence, Kind, Lang, Market, Measure, Severity};
 
 fn read(path: &str) -> String {
     fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(path)).unwrap()
@@ -110,5 +112,82 @@ fn every_word_of_the_closed_lists_is_named() {
     let words = words.chain(BlockName::ALL.iter().map(|b| b.word())).chain(Market::ALL.iter().map(|m| m.word()));
     for word in words {
         assert!(page.contains(&format!("`{word}`")), "docs/files.md does not name `{word}`");
+    }
+}
+
+/// Every key of an answer; those of maps whose keys are data (`text` by language, facts, figures) are left out.
+fn keys(value: &Value, into: &mut BTreeSet<String>) {
+    match value {
+        Value::Array(items) => items.iter().for_each(|v| keys(v, into)),
+        Value::Object(map) => {
+            for (key, value) in map {
+                into.insert(key.clone());
+                let data = key == "text" || key == "applies" || (key == "figures" && map.contains_key("you_may"));
+                if !data {
+                    keys(value, into);
+                }
+            }
+        }
+        _ => {}
+    }
+}
+
+/// The other direction (what is shown is what is printed) is the test of the commands shown on the pages.
+#[test]
+fn every_key_of_every_answer_is_explained() {
+    let page = read("docs/answers.md");
+    let bench = tempfile::tempdir().unwrap();
+    let made = waxbill(bench.path(), &["new", "bench"]);
+    assert!(made.status.success());
+    let jar = "bench/products/low-tide.yaml";
+    let melt = "bench/products/dune-grass.yaml";
+    let text = fs::read_to_string(bench.path().join(melt)).unwrap();
+    let pillar = text
+        .replace("wax melt", "pillar")
+        .replace("pieces: 6", "size: {diameter: 3 in, height: 6 in}\nwick: {type: cotton}");
+    fs::write(bench.path().join("bench/products/pillar.yaml"), pillar).unwrap();
+    let answers: &[&[&str]] = &[
+        &["needs", jar],
+        &["needs", melt],
+        &["needs", "bench/products/pillar.yaml"],
+        &["check", "bench/products/pillar.yaml"],
+        &["check", "bench/products/none.yaml"],
+        &["label", jar, "--on", "2026-11-25"],
+        &["pour", jar, "--count", "2", "--date", "2026-11-25"],
+        &["explain"],
+        &["explain", "trim wick"],
+    ];
+    let mut all = BTreeSet::new();
+    for words in answers {
+        let done = waxbill(bench.path(), &[words, &["--json"][..]].concat());
+        let value: Value =
+            serde_json::from_slice(&done.stdout).unwrap_or_else(|e| panic!("{words:?} answers JSON: {e}"));
+        assert!(done.stderr.is_empty(), "{words:?} prints nothing else");
+        keys(&value, &mut all);
+    }
+    assert!(all.len() > 60, "the answers have more than {} keys", all.len());
+    let unexplained: Vec<&String> = all.iter().filter(|k| !page.contains(&format!("`{k}`"))).collect();
+    assert!(unexplained.is_empty(), "docs/answers.md does not explain {unexplained:?}");
+}
+
+/// First words of the rows of the table that begins with `head`.
+fn rows(page: &str, head: &str) -> Vec<String> {
+    let table = page.split_once(head).unwrap_or_else(|| panic!("the page says `{head}`")).1;
+    let rows = table.lines().skip_while(|l| !l.starts_with('|')).take_while(|l| l.starts_with('|'));
+    rows.filter_map(|l| Some(l.strip_prefix("| `")?.split_once('`')?.0.to_owned())).collect()
+}
+
+#[test]
+fn words_of_severity_evidence_level_and_measure_are_those_of_the_program() {
+    let page = read("docs/answers.md");
+    let mut severities: Vec<String> = Severity::ALL.iter().map(|s| s.word().to_owned()).collect();
+    severities.rotate_left(1); // `input`, which is no rule, stands last on the page
+    assert_eq!(rows(&page, "How strongly a rule binds"), severities);
+    let evidence: Vec<String> = Evidence::ALL.iter().map(|e| e.word().to_owned()).collect();
+    assert_eq!(rows(&page, "How the rule is known"), evidence);
+    let levels = [Level::Error, Level::Warning, Level::Note].map(|l| serde_json::to_string(&l).unwrap());
+    let measures = Measure::ALL.iter().map(|m| format!("\"{m}\""));
+    for word in measures.chain(levels) {
+        assert!(page.contains(&word.replace('"', "`")), "docs/answers.md does not name {word}");
     }
 }

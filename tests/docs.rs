@@ -22,7 +22,10 @@ fn examples(page: &str) -> Vec<(String, String)> {
     while let Some((_, after)) = rest.split_once("```yaml\n") {
         let (text, left) = after.split_once("\n```").expect("every example is closed");
         let name = text.lines().next().and_then(|l| l.strip_prefix("# ")).expect("every example names its file");
-        assert!(name.ends_with(".yaml") && !name.contains(' '), "`{name}` is no file name");
+        assert!(
+            Path::new(name).extension().is_some_and(|x| x == "yaml") && !name.contains(' '),
+            "`{name}` is no file name"
+        );
         all.push((name.to_owned(), format!("{text}\n")));
         rest = left;
     }
@@ -189,5 +192,31 @@ fn words_of_severity_evidence_level_and_measure_are_those_of_the_program() {
     let measures = Measure::ALL.iter().map(|m| format!("\"{m}\""));
     for word in measures.chain(levels) {
         assert!(page.contains(&word.replace('"', "`")), "docs/answers.md does not name {word}");
+    }
+}
+
+const WRITTEN: &str = "<!-- From here on written by `UPDATE=1 cargo test --test docs`; do not edit. -->\n";
+
+#[test]
+fn the_list_of_rules_is_that_of_the_program() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("docs/checks.md");
+    let page = fs::read_to_string(&path).unwrap();
+    let (head, list) = page.split_once(WRITTEN).expect("the line that parts what is written by hand");
+    let mut written = String::new();
+    for (severity, title) in [
+        (Severity::Required, "Required by law"),
+        (Severity::Standard, "Voluntary standard, expected by trade and insurers"),
+        (Severity::Advice, "Usual advice"),
+        (Severity::Policy, "House policy of this program"),
+    ] {
+        written += &["\n## ", title, "\n\n| Rule | What | Known from |\n|---|---|---|\n"].concat();
+        for rule in waxbill::law::rules().iter().filter(|r| r.severity == severity) {
+            written += &["| `", rule.id, "` | ", rule.title, " | ", rule.seen().word(), " |\n"].concat();
+        }
+    }
+    if std::env::var_os("UPDATE").is_some() {
+        fs::write(path, [head, WRITTEN, &written].concat()).unwrap();
+    } else {
+        assert!(list == written, "docs/checks.md is out of date: run `UPDATE=1 cargo test --test docs`");
     }
 }

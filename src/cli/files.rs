@@ -127,7 +127,7 @@ impl Workshop {
                     return found.to_path_buf();
                 }
             }
-            if typed.as_os_str().is_empty() { PathBuf::from(".") } else { typed }
+            typed
         });
         Self { root }
     }

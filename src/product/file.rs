@@ -293,7 +293,16 @@ fn fits_kind(kind: &At<Kind>, form: &Form<'_>, report: &Report) {
     }
     match kind.value {
         Kind::ContainerCandle => needs("vessel", "straight-jar-73", "the label's panel follows from it"),
-        Kind::Pillar => needs("size", "{diameter: 3 in, height: 6 in}", "it is what the label declares"),
+        Kind::Pillar => {
+            needs("size", "{diameter: 3 in, height: 6 in}", "it is what the label declares");
+            if let Some(Node { value: Value::Map(entries), place }) = form.get("size")
+                && !entries.iter().any(|(k, _)| k.word == "diameter")
+            {
+                let cure = "add its width: `size: {diameter: 3 in, height: 6 in}`";
+                let message = "the size of a pillar is its diameter and its height: the label declares both";
+                report.add(Finding::input("file/missing-key", message, cure).at(place, "`diameter` is missing here"));
+            }
+        }
         Kind::Taper => {
             needs("size", "{height: 10 in}", "its length is what the label declares");
             needs("package", "{box: {width: 60 mm, height: 260 mm}}", "the band or box carries the label");

@@ -279,9 +279,9 @@ fn temperatures(desk: &mut Desk<'_>) {
 
 /// 16 CFR 1500.13: products with 2 percent or more of oil of bergamot.
 fn bergamot(desk: &mut Desk<'_>) {
-    let Some(from) = desk.rule("us/bergamot").and_then(|r| r.figure::<Share>("from")) else { return };
     // CAS numbers of bergamot oil, from memory.
     const CAS: [&str; 3] = ["8007-75-8", "89957-91-5", "68648-33-9"];
+    let Some(from) = desk.rule("us/bergamot").and_then(|r| r.figure::<Share>("from")) else { return };
     let Ok(formula) = crate::recipe::formula(desk.product) else { return };
     let mut total = 0_i64;
     for line in &formula.lines {

@@ -79,11 +79,11 @@ impl Bench {
     fn told(&self, command: &mut Command) -> String {
         let Output { status, stdout, stderr } =
             command.current_dir(self.folder.path()).env_remove("RUST_BACKTRACE").output().unwrap();
-        let code = status.code().map_or("a signal".to_owned(), |c| c.to_string());
+        let code = status.code().map_or_else(|| "a signal".to_owned(), |c| c.to_string());
         let mut text = format!("exit code {code}\n");
         for (name, bytes) in [("stdout", stdout), ("stderr", stderr)] {
             if !bytes.is_empty() {
-                text += &format!("--- {name}\n{}", String::from_utf8(bytes).unwrap());
+                text.push_str(&["--- ", name, "\n", &String::from_utf8(bytes).unwrap()].concat());
             }
         }
         // Lines of an excerpt end with a blank after the bar; an editor would take it away.

@@ -9,7 +9,8 @@ fn aliases_that_multiply_are_refused() {
     let bench = Bench::new();
     let mut text = "a: &a [x, x, x, x, x, x, x, x, x, x]\n".to_owned();
     for (one, next) in "abcdefghijklmno".chars().zip("bcdefghijklmnop".chars()) {
-        text += &format!("{next}: &{next} [{}]\n", vec![format!("*{one}"); 10].join(", "));
+        let ten = vec![format!("*{one}"); 10].join(", ");
+        text.push_str(&format!("{next}: &{next} [{ten}]\n"));
     }
     bench.file("products/bomb.yaml", text);
     assert_snapshot!(bench.check_in_little_memory("bomb"), @r"

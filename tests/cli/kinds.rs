@@ -201,3 +201,44 @@ fn a_taper_without_size_and_package_is_told_both() {
     help: add `package: {box: {width: 60 mm, height: 260 mm}}`
     ");
 }
+
+#[test]
+fn a_pillar_without_diameter_is_told() {
+    let bench = Bench::new();
+    bench.change("products/night-heron.yaml", "diameter: 3 in, ", "");
+    assert_snapshot!(bench.check("night-heron"), @r"
+    exit code 2
+    --- stderr
+    error[file/missing-key]: the size of a pillar is its diameter and its height: the label declares both
+     --> products/night-heron.yaml:6:7
+      |
+    6 | size: {height: 6 in}
+      |       ^ `diameter` is missing here
+      |
+    help: add its width: `size: {diameter: 3 in, height: 6 in}`
+    ");
+}
+
+#[test]
+fn a_letter_that_no_face_has_is_told() {
+    let bench = Bench::new();
+    bench.change("products/salt-lamp.yaml", "name: Salt Lamp", "name: Salt Lamp \u{1F56F}");
+    assert_snapshot!(bench.check("salt-lamp"), @r"
+    exit code 1
+    --- stdout
+    error[label/character]: the character `🕯 (U+1F56F)` of `Salt Lamp 🕯` is in none of the faces that are printed with
+     |
+    help: write it with letters of the Latin, Greek or Cyrillic alphabet and usual punctuation
+
+    note[practice/burn-claim-evidence]: no burn time is stated: the product file has no `burn test`
+     --> products/salt-lamp.yaml:2:1
+      |
+    2 | product: Salt Lamp
+      | ^^^^^^^ here
+      |
+    note: advice; known from: memory
+    help: the label is complete without; to state one, give the hours of at least three candles burnt to their stop line in `burn test`
+
+    Salt Lamp 🕯 for us on 2026-11-25: 1 finding
+    ");
+}

@@ -4,12 +4,14 @@
 
 mod bench;
 mod commands;
+mod coverage;
 mod exceptions;
 mod hostile;
 mod keys;
 mod kinds;
 mod labels;
 mod materials;
+mod pours;
 mod recipes;
 mod rules;
 mod samples;

@@ -184,3 +184,29 @@ fn a_recipe_without_wax_is_told() {
     help: add a line such as `{use: harbour-soy-blend, as: wax}`
     ");
 }
+
+#[test]
+fn loads_that_leave_no_wax_are_told() {
+    let bench = Bench::new();
+    bench.change(
+        "products/low-tide.yaml",
+        "load: 8 %, of: wax}",
+        "load: 60 %, of: total}\n  - {use: marram-and-rain, load: 60 %, of: total}",
+    );
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    error[practice/recipe-adds-up]: the loads of total come to 120.0 % together
+      --> products/low-tide.yaml:12:6
+       |
+    12 |   - {use: kelp-and-cedar, load: 60 %, of: total}
+       |      ^^^ this line
+    13 |   - {use: marram-and-rain, load: 60 %, of: total}
+       |      --- this line
+       |
+    note: advice; known from: secondary
+    help: check each load and its basis: together they must leave wax over, and usual loads are 3 to 12 %
+
+    Low Tide for us on 2026-11-25: 1 finding
+    ");
+}

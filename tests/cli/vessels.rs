@@ -338,3 +338,53 @@ fn an_unknown_paper_is_told() {
     help: use one of `letter`, `A4`
     ");
 }
+
+#[test]
+fn a_wall_of_millimetres_is_asked() {
+    let bench = Bench::new();
+    bench.change("vessels/straight-jar-73.yaml", "wall height: 88 mm", "wall height: 4 mm");
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    warning[us/panel-area]: the vessel's wall is only 4 mm high
+     --> products/low-tide.yaml:7:9
+      |
+    7 | vessel: straight-jar-73
+      |         ^^^^^^^^^^^^^^^ here
+      |
+    note: required; known from: law
+    help: measure the straight wall again
+
+    Low Tide for us on 2026-11-25: 1 finding
+    ");
+}
+
+#[test]
+fn an_estimate_from_a_gram_of_water_is_told() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "fill: 9 oz", "fill: estimate");
+    bench.change("vessels/straight-jar-73.yaml", "297 g", "1 g");
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    error[practice/vessel-estimate]: the fill is only estimated from the vessel's water weight: about 0 g
+     --> products/low-tide.yaml:9:7
+      |
+    9 | fill: estimate                         # wax and fragrance in one candle, no wick, no jar
+      |       ^^^^^^^^ here
+      |
+    note: advice; known from: secondary
+    help: pour one candle to the line, weigh the wax in it, and write that as `fill`
+
+    error[us/net-weight]: the fill is less than a gram
+     --> products/low-tide.yaml:9:7
+      |
+    9 | fill: estimate                         # wax and fragrance in one candle, no wick, no jar
+      |       ^^^^^^^^ here
+      |
+    note: required; known from: law
+    help: check its unit
+
+    Low Tide for us on 2026-11-25: 2 findings
+    ");
+}

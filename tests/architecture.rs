@@ -17,7 +17,8 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("font", &[]),
     ("product", &["yaml", "find", "trade", "unit"]),
     ("recipe", &["product", "find", "trade", "unit"]),
-    ("burn", &["product", "find", "unit"]),
+    // burn: of `recipe` only the example product its tests begin from.
+    ("burn", &["product", "recipe", "find", "trade", "unit"]),
     ("law", &["trade", "unit", "find", "yaml"]),
     ("require", &["law", "product", "recipe", "burn", "find", "trade", "unit"]),
     ("plan", &["require", "law", "yaml", "find", "trade", "unit"]),
@@ -45,7 +46,7 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("hayro", &["inspect"]),
     ("lopdf", &["pdf", "inspect"]), // the reader may look at the raw objects; printpdf writes through it
     ("printpdf", &["pdf"]),
-    ("qrcode", &["page"]),
+    ("qrcode", &["page", "inspect"]), // inspect: only its tests, which draw what is to be read
     ("rqrr", &["inspect"]),
     ("rusqlite", &["ledger"]),
     ("rustybuzz", &["font"]),

@@ -1,5 +1,7 @@
 //! Label parts laid out from a plan: legal sizes, free space, breaks, and what is said when nothing fits.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 #[path = "layout/plan.rs"]
 mod plan;
 
@@ -107,7 +109,7 @@ fn every_statement_is_on_the_page_unbroken() {
     for item in base().rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items) {
         match &item.content {
             Content::Text { text, .. } | Content::AlertText { text, .. } => {
-                assert!(all.contains(text), "{text}: {all}")
+                assert!(all.contains(text), "{text}: {all}");
             }
             Content::Qr { .. } => {}
         }

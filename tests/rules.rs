@@ -1,5 +1,7 @@
 //! The rules as data: their files, their sources, their words, and how a wrong row is told.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;

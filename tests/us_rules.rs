@@ -1,5 +1,7 @@
 //! The rules of the United States: figures against the law's own tables and examples, and what which product needs.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use waxbill::law::{self, Fact, Facts, Height, Rule};
 use waxbill::trade::{BlockName, Kind, Lang, Market, Measure, Severity};
 use waxbill::unit::{Area, Length};

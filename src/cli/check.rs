@@ -41,5 +41,5 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
             parts.push(format!("{}{} for {market} on {on}: {told}\n", listed(&findings), needs.title));
         }
     }
-    Ok(open::joined(parts, args.json, found))
+    Ok(open::joined(&parts, args.json, found))
 }

@@ -81,7 +81,7 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
             parts.push(text);
         }
     }
-    Ok(open::joined(parts, args.json, false))
+    Ok(open::joined(&parts, args.json, false))
 }
 
 fn stage<T: serde::Serialize>(value: &T) -> Result<Answer, Stop> {

@@ -26,7 +26,7 @@ pub fn run(args: &NeedsArgs) -> Result<Answer, Stop> {
             parts.push(text(&opened, &needs, formula.as_ref()));
         }
     }
-    Ok(open::joined(parts, args.json, stopped))
+    Ok(open::joined(&parts, args.json, stopped))
 }
 
 fn text(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> String {

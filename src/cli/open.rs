@@ -66,6 +66,7 @@ pub fn needs(opened: &Opened, market: Market, on: Date, lot: Option<&str>) -> Re
     let (_, of_recipe) = recipe::check(&opened.product);
     needs.findings.extend(of_recipe);
     needs.findings.extend(burn::check(&opened.product));
+    require::accepted(&opened.product, &mut needs.findings, law::builtin());
     needs.findings.extend(opened.findings.iter().cloned());
     needs.findings.sort_by_key(|f| f.level);
     Ok(needs)

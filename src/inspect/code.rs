@@ -97,7 +97,12 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
 fn upright<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, module: f64) -> Option<(String, f64)> {
     let (pixels, width, height, scale) = raster(page, cache, area, 5.0 / module.max(0.1) * 25.4);
     let (across, down) = (area.width() * scale, area.height() * scale);
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "inside the raster"
+    )]
     let middle = |n: usize, of: f64, size: f64, most: usize| (((n as f64 + 0.5) * size / of) as usize).min(most - 1);
     (21..=177_u16).step_by(4).find_map(|modules| {
         let (size, of) = (usize::from(modules), f64::from(modules));

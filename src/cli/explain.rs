@@ -93,7 +93,7 @@ fn rule_text(rule: &Rule) -> String {
     match rule.height {
         Height::None => {}
         Height::Least { least, measure } => {
-            let _ = writeln!(out, "  least height: {} ({measure})", least.in_mm(3));
+            let _ = writeln!(out, "  least height: {} ({measure})", least.least_in_mm(3));
         }
         Height::Table { name, measure } => {
             let _ = writeln!(out, "  least height: by the area of the front panel, table `{name}` ({measure})");

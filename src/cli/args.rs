@@ -68,6 +68,11 @@ fn date(text: &str) -> Result<Date, String> {
     text.parse::<Date>().map_err(|_| "there is no such day; write year, month and day: 2026-11-25".to_owned())
 }
 
+fn count(text: &str) -> Result<u32, String> {
+    let number = text.parse::<u32>().ok().filter(|n| (1..=10_000).contains(n));
+    number.ok_or_else(|| "write a whole number from 1 to 10000".to_owned())
+}
+
 /// A product and the day on which the rules are read.
 #[derive(Debug, Args)]
 pub struct ProductArgs {
@@ -120,7 +125,7 @@ pub struct PourArgs {
     #[command(flatten)]
     pub product: ProductArgs,
     /// How many candles (or packs) to make
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    #[arg(long, value_name = "N", value_parser = count)]
     pub count: u32,
     /// Day of the pour (default: today)
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]

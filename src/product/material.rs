@@ -106,7 +106,7 @@ pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Material> {
     {
         report.add(
             Finding::input(
-                "practice/add-and-pour-temperatures",
+                "practice/add-below-pour",
                 format!("the fragrance is added at {} and the wax poured at {}, which is hotter", add.1, pour.0),
                 "swap the two: fragrance goes in first, the pour follows as the wax cools",
             )

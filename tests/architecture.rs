@@ -19,6 +19,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("recipe", &["product", "find", "trade", "unit"]),
     ("burn", &["product", "find", "unit"]),
     ("law", &["trade", "unit", "find", "yaml"]),
+    ("hazard", &["law", "find", "trade", "unit"]),
     ("require", &["law", "product", "recipe", "burn", "find", "trade", "unit"]),
     ("plan", &["require", "law", "yaml", "find", "trade", "unit"]),
     ("lot", &["product", "recipe", "law", "find", "trade", "unit"]),

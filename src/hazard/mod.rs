@@ -1,0 +1,5 @@
+//! Hazards of a mixture under EU and Great Britain CLP, from a material's safety data to the elements of the label.
+//!
+//! After `find`, before `require`.
+
+pub mod ufi;

@@ -1,6 +1,6 @@
 //! The unique formula identifier against published codes: made, read, and refused when one character is another.
 
-#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
 
 use waxbill::hazard::ufi::{FORMULATIONS, Ufi};
 

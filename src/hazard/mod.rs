@@ -2,4 +2,5 @@
 //!
 //! After `find`, before `require`.
 
+pub mod statements;
 pub mod ufi;

@@ -2,5 +2,10 @@
 //!
 //! After `find`, before `require`.
 
+pub mod elements;
+pub mod label;
+pub mod names;
+pub mod pack;
+pub mod precaution;
 pub mod statements;
 pub mod ufi;

@@ -195,6 +195,11 @@ fn without_options(text: &str) -> String {
             break;
         }
         out.replace_range(open..=close, "");
+        if open == 0 {
+            // What followed now begins the sentence.
+            let mut rest = out.trim_start_matches([' ', ',']).chars();
+            out = rest.next().into_iter().flat_map(char::to_uppercase).chain(rest).collect();
+        }
     }
     for open in ["…", ".."] {
         while let Some(at) = out.find(open) {
@@ -302,6 +307,7 @@ mod tests {
         );
         // The data set's Hungarian text lacks a bracket: better open than wrong.
         assert_eq!(printed("H373", "hu", "", &[]), Err(Gap::Blank));
+        assert_eq!(printed("P284", "sv", "", &[]).unwrap(), "Använd andningsskydd.");
         assert_eq!(printed("P353", "en", "", &[]).unwrap(), "Rinse skin with water.");
     }
 

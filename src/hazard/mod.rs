@@ -20,11 +20,18 @@ mod acute;
 mod class;
 mod classify;
 mod content;
+pub mod elements;
+pub mod label;
 mod mixture;
+pub mod names;
 mod number;
 mod outcome;
+pub mod pack;
+pub mod precaution;
+pub mod statements;
 mod sweep;
 mod table;
+pub mod ufi;
 
 #[cfg(test)]
 mod tests;

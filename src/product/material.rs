@@ -2,11 +2,12 @@
 
 use super::composition::{Substance, composition};
 use super::{Basis, Load};
-use crate::find::{Finding, Place, Report};
+use crate::find::{Finding, Place, Report, Source};
 use crate::unit::{Days, Share, Temperature};
-use crate::yaml::{Form, Node, Value, Words};
+use crate::yaml::{self, Form, Node, Value, Words};
 use jiff::civil::Date;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// What a material does in the recipe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -93,6 +94,22 @@ const KEYS: &[&str] = &[
     "counts as wax",
     "safety sheet",
 ];
+
+/// Reads a material file by itself.
+///
+/// The material is `None` when something stops it; the findings tell everything that was seen.
+#[must_use]
+pub fn read_material(source: &Arc<Source>, id: &str) -> (Option<Material>, Vec<Finding>) {
+    let report = Report::new();
+    let material = match yaml::read(source) {
+        Ok(node) => read(&node, id, &report),
+        Err(finding) => {
+            report.add(finding);
+            None
+        }
+    };
+    (material.filter(|_| !report.stops()), report.into_findings())
+}
 
 /// Reads a material; faults go to the report.
 pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Material> {

@@ -15,7 +15,7 @@ mod workshop;
 
 pub use composition::Substance;
 pub use file::read;
-pub use material::{Material, Role, SafetySheet};
+pub use material::{Material, Role, SafetySheet, read_material};
 pub use mixture::{MixtureFile, mixture as mixture_in, read_mixture};
 pub use vessel::{Package, Vessel, VesselMaterial};
 pub use workshop::{Maker, Paper, Scale, Workshop};

@@ -1,4 +1,5 @@
 //! All samples in all templates that suit them are read back clean; take any one statement away and it is missed.
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test may stop at the first thing that is wrong")]
 
 use std::fs;
 use std::path::Path;

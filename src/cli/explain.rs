@@ -51,7 +51,7 @@ pub fn run(args: &ExplainArgs) -> Result<Answer, Stop> {
 }
 
 fn unknown(id: &str) -> Finding {
-    let of_files = ["file/", "template/", "label/", "recipe/", "explain/"];
+    let of_files = ["file/", "template/", "label/", "explain/"];
     if of_files.iter().any(|room| id.starts_with(room)) {
         let message = format!("`{id}` is no rule but the name of a fault in a file or a label");
         return Finding::input("explain/unknown", message, "the message itself says what is wrong and how to mend it");
@@ -93,7 +93,7 @@ fn rule_text(rule: &Rule) -> String {
     match rule.height {
         Height::None => {}
         Height::Least { least, measure } => {
-            let _ = writeln!(out, "  least height: {} ({measure})", least.in_mm(3));
+            let _ = writeln!(out, "  least height: {} ({measure})", least.least_in_mm(3));
         }
         Height::Table { name, measure } => {
             let _ = writeln!(out, "  least height: by the area of the front panel, table `{name}` ({measure})");

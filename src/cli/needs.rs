@@ -58,7 +58,7 @@ fn one(out: &mut String, requirement: &Requirement) {
     }
     let mut how = Vec::new();
     if let Some(least) = requirement.least {
-        how.push(format!("at least {} high ({})", least.in_mm(2), requirement.measure));
+        how.push(format!("at least {} high ({})", least.least_in_mm(2), requirement.measure));
     }
     for (told, word) in [(requirement.bold, "bold"), (requirement.principal, "on the front panel")] {
         if told {

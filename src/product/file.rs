@@ -1,10 +1,10 @@
 //! The product file: opens it, fetches what it draws on, and builds the checked [`Product`].
 
 use super::lines::{fill, line, waxes_add_up};
-use super::parts::{accept, burn_test, california, care, label, size, wick};
+use super::parts::{accept, burn_test, california, care, label, size, ufi, wick};
 use super::{
-    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, material, vessel,
-    workshop,
+    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, market, material,
+    vessel, workshop,
 };
 use crate::find::{Finding, Place, Report, Source};
 use crate::trade::{Kind, Lang};
@@ -32,6 +32,9 @@ const KEYS: &[&str] = &[
     "care",
     "label",
     "california",
+    "ufi",
+    "precautionary statements",
+    "e mark",
     "cure",
     "accept",
     "workshop",
@@ -89,11 +92,12 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     if let Some(kind) = kind.as_ref() {
         fits_kind(kind, &form, report);
     }
-    let mut markets = workshop::markets(&form, report);
+    let (mut markets, mut countries) = market::read(&form, report);
     if markets.is_empty()
         && let Some(w) = &workshop
     {
         markets.clone_from(&w.markets);
+        countries.clone_from(&w.countries);
     }
     if markets.is_empty() && form.get("markets").is_none() {
         form.need("markets", "[us]")?;
@@ -109,6 +113,7 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         name: name?,
         identity: identity?,
         markets,
+        countries,
         vessel,
         package,
         size,
@@ -121,6 +126,9 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         care: form.get("care").and_then(|n| care(n, report)).unwrap_or_default(),
         label: label?,
         california: form.get("california").and_then(|n| california(n, report)),
+        ufi: form.get("ufi").and_then(|n| ufi(n, report)),
+        precautions: form.list("precautionary statements").iter().filter_map(|n| n.text(report)).collect(),
+        e_mark: form.yes_no("e mark").unwrap_or(false),
         cure: form.quantity::<Days>("cure").map(|d| d.value),
         accept: form.list("accept").iter().filter_map(|n| accept(n, report)).collect(),
         workshop: workshop?,

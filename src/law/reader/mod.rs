@@ -133,8 +133,9 @@ pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
     if !faults.is_empty() {
         return Err(faults); // else every rule would be blamed for a source that only cannot be read
     }
-    // `hazard` reads its own tables and words.
-    for (path, text) in files.iter().filter(|(path, _)| !path.starts_with("hazard/")) {
+    // `hazard` reads its own tables and words, `product` the languages of countries.
+    let own = |path: &str| path.starts_with("hazard/") || path.starts_with("markets/");
+    for (path, text) in files.iter().filter(|(path, _)| !own(path)) {
         let yaml = path.strip_suffix(".yaml");
         if let Some(lang) = yaml.and_then(|p| p.strip_prefix("wording/")) {
             match Lang::from_word(lang) {

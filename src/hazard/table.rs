@@ -109,7 +109,7 @@ fn gather<T>(text: &'static str, row: impl Fn(&[&'static str]) -> Option<T>, wro
 }
 
 /// Cells of a line; a cell with a comma stands in quotes.
-fn cells(line: &'static str) -> Vec<&'static str> {
+pub(super) fn cells(line: &'static str) -> Vec<&'static str> {
     let (mut cells, mut rest) = (Vec::new(), line);
     loop {
         let end = match rest.strip_prefix('"') {

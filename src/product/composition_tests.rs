@@ -40,7 +40,7 @@ fn bad_lines_are_told_where_they_stand_and_how_to_mend_them() {
         ("- {name: a, percent: [1, 2, 3]}", "file/wrong-range", "one figure"),
         ("- {name: a, percent: 20-10 %}", "file/wrong-quantity", "down to"),
         ("- {name: a, percent: \"> 10 %\"}", "file/wrong-quantity", "no upper end"),
-        ("- {name: a, percent: -5}", "file/wrong-quantity", "-5"),
+        ("- {name: a, percent: -5}", "file/wrong-quantity", "negative"),
         ("- {name: a, percent: 1, classes: [\"Skin Sens. 4, H317\"]}", "file/hazard-class", "there is no hazard class"),
         ("- {name: a, percent: 1, classes: [\"Skin Sens. 1, H334\"]}", "file/hazard-class", "is not a statement of"),
         ("- {name: a, percent: 1, cas: 78-70-7}", "file/cas-number", "78-70-7"),

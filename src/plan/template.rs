@@ -107,7 +107,7 @@ pub const fn usual_for(kind: Kind) -> &'static str {
 pub fn read(source: &Arc<Source>) -> Result<Template, Vec<Finding>> {
     let report = Report::new();
     let template = match yaml::read(source) {
-        Ok(node) => template(source, &node, &report),
+        Ok(node) => template(&node, &report),
         Err(finding) => return Err(vec![finding]),
     };
     match template {
@@ -116,20 +116,9 @@ pub fn read(source: &Arc<Source>) -> Result<Template, Vec<Finding>> {
     }
 }
 
-fn template(source: &Source, node: &Node, report: &Report) -> Option<Template> {
+fn template(node: &Node, report: &Report) -> Option<Template> {
     let form = Form::open(node, "a template", &["template", "about", "suits", "parts"], report)?;
     let name = form.need_text("template", "jar-front-and-base");
-    let file = source.name.rsplit(['/', '\\']).next().unwrap_or("").trim_end_matches(".yaml");
-    if let Some(name) = name.as_ref().filter(|n| n.value != file) {
-        report.add(
-            Finding::input(
-                "template/name",
-                format!("the template calls itself `{}`, and its file is `{file}.yaml`", name.value),
-                format!("write `template: {file}`, or rename the file"),
-            )
-            .at(&name.place, "here"),
-        );
-    }
     let suits = form.list("suits").iter().filter_map(|n| n.word::<Kind>(report)).map(|k| k.value).collect();
     let _ = form.need("parts", "[{part: front, principal: yes, …}]");
     let parts: Vec<TemplatePart> = form.list("parts").iter().filter_map(|n| part(n, report)).collect();

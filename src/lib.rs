@@ -56,6 +56,7 @@ pub mod burn;
 pub mod cli;
 pub mod find;
 pub mod font;
+pub mod hazard;
 pub mod inspect;
 pub mod law;
 pub mod ledger;

@@ -38,6 +38,12 @@ pub enum Command {
     /// Make a small workshop that works at once
     #[command(after_help = "Example: waxbill new my-bench")]
     New(NewArgs),
+    /// Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
+    #[command(after_help = "Examples:\n  waxbill ufi --country IE --vat 9Z54321Y --formulation 134217728\n  \
+waxbill ufi GMTT-2SQN-6FDD-6TV1\n\n\
+A UFI is printed on labels of the EU and Northern Ireland only, never for Great Britain, and after the poison centres\n\
+have been told of the mixture. The same UFI means the same composition.")]
+    Ufi(UfiArgs),
 }
 
 impl Command {
@@ -49,6 +55,7 @@ impl Command {
             Self::Pour(a) => a.json,
             Self::Check(a) => a.json,
             Self::Explain(a) => a.json,
+            Self::Ufi(a) => a.json,
             Self::New(_) => false,
         }
     }
@@ -163,4 +170,27 @@ pub struct NewArgs {
     /// The folder to make; it must not exist yet, or be empty
     #[arg(value_name = "FOLDER")]
     pub folder: PathBuf,
+}
+
+/// Arguments of `ufi`.
+#[derive(Debug, Args)]
+pub struct UfiArgs {
+    /// A code to check
+    #[arg(value_name = "CODE", conflicts_with_all = ["country", "vat", "company_key", "formulation"])]
+    pub code: Option<String>,
+    /// Country of the VAT number (XN for Northern Ireland)
+    #[arg(long, value_name = "CC", requires = "vat")]
+    pub country: Option<String>,
+    /// VAT number, with or without the country in front
+    #[arg(long, value_name = "NUMBER", requires = "country", allow_hyphen_values = true)]
+    pub vat: Option<String>,
+    /// Company key of 13 digits instead of a VAT number
+    #[arg(long, value_name = "KEY", conflicts_with_all = ["country", "vat"])]
+    pub company_key: Option<String>,
+    /// Number of the formulation, of your own choice: 0 to 268435455
+    #[arg(long, value_name = "N")]
+    pub formulation: Option<u32>,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
 }

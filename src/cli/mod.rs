@@ -10,6 +10,7 @@ mod needs;
 mod new;
 mod open;
 mod pour;
+mod ufi;
 
 use crate::find::{self, Finding, Level};
 use args::{Arguments, Command};
@@ -83,6 +84,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Check(args) => check::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::New(args) => new::run(&args),
+        Command::Ufi(args) => ufi::run(&args),
     };
     match done {
         Ok(answer) => {

@@ -127,6 +127,30 @@ words! {
 }
 
 words! {
+    /// A hazard pictogram of CLP, by its number in the law: a symbol in a red frame set on its point.
+    Ghs {
+        /// Exploding bomb.
+        Bomb = "GHS01",
+        /// Flame.
+        Flame = "GHS02",
+        /// Flame over circle.
+        FlameOverCircle = "GHS03",
+        /// Gas cylinder.
+        GasCylinder = "GHS04",
+        /// Corrosion.
+        Corrosion = "GHS05",
+        /// Skull and crossbones.
+        Skull = "GHS06",
+        /// Exclamation mark.
+        Exclamation = "GHS07",
+        /// Health hazard.
+        HealthHazard = "GHS08",
+        /// Environment.
+        Environment = "GHS09",
+    }
+}
+
+words! {
     /// A group of statements that stays together on a label.
     BlockName {
         /// The maker's fancy name of the product.

@@ -133,7 +133,8 @@ pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
     if !faults.is_empty() {
         return Err(faults); // else every rule would be blamed for a source that only cannot be read
     }
-    for (path, text) in files {
+    // `hazard` reads its own tables and words.
+    for (path, text) in files.iter().filter(|(path, _)| !path.starts_with("hazard/")) {
         let yaml = path.strip_suffix(".yaml");
         if let Some(lang) = yaml.and_then(|p| p.strip_prefix("wording/")) {
             match Lang::from_word(lang) {

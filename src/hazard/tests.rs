@@ -1,0 +1,1 @@
+//! Tests of the engine against the limits of the regulation.

@@ -27,10 +27,8 @@ impl Blend {
     pub fn at(&self, load: Share) -> Mixture {
         let rest = Share::ppb(Share::WHOLE.to_ppb() - load.to_ppb()).unwrap_or(Share::ZERO);
         let part = |mixture: &Mixture, share: Share| -> Vec<Ingredient> {
-            let scaled = |i: &Ingredient| Ingredient {
-                substance: Arc::clone(&i.substance),
-                content: i.content.times(share),
-            };
+            let scaled =
+                |i: &Ingredient| Ingredient { substance: Arc::clone(&i.substance), content: i.content.times(share) };
             mixture.ingredients.iter().map(scaled).collect()
         };
         let mut mixture = Mixture::solid(self.fragrance.name.clone());
@@ -146,12 +144,15 @@ fn without_composition(material: &Material, role: Role) -> Finding {
     let finding = |level, message: String| {
         let severity = if level == Level::Error { Severity::Input } else { Severity::Advice };
         let seen = (level != Level::Error).then_some(Evidence::Policy);
-        Finding::of("hazard/composition-missing", level, severity, seen, message, cure).at(&material.place, "this material")
+        Finding::of("hazard/composition-missing", level, severity, seen, message, cure)
+            .at(&material.place, "this material")
     };
     match role {
         Role::Fragrance => finding(
             Level::Error,
-            format!("the composition of the fragrance `{name}` is missing: nothing can be said of the candle's hazards"),
+            format!(
+                "the composition of the fragrance `{name}` is missing: nothing can be said of the candle's hazards"
+            ),
         ),
         Role::Wax => finding(Level::Note, format!("no composition of `{name}` is entered: it counts as not hazardous")),
         Role::Dye | Role::Additive => {

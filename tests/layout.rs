@@ -1,5 +1,7 @@
 //! Label parts laid out from a plan: legal sizes, free space, breaks, and what is said when nothing fits.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 #[path = "layout/plan.rs"]
 mod plan;
 
@@ -107,7 +109,7 @@ fn every_statement_is_on_the_page_unbroken() {
     for item in base().rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items) {
         match &item.content {
             Content::Text { text, .. } | Content::AlertText { text, .. } => {
-                assert!(all.contains(text), "{text}: {all}")
+                assert!(all.contains(text), "{text}: {all}");
             }
             Content::Qr { .. } => {}
         }
@@ -247,11 +249,15 @@ fn what_does_not_fit_is_told_with_a_size_that_would() {
     assert_eq!(findings.len(), 1);
     let f = &findings[0];
     assert_eq!((f.id.as_str(), f.level, f.severity), ("label/does-not-fit", Level::Error, Severity::Required));
-    assert!(f.message.starts_with("part `base` (circle of 50 mm) cannot hold its text at legal size"), "{}", f.message);
+    assert!(
+        f.message.starts_with("part `base` (a circle of 50 mm) cannot hold its text at legal size"),
+        "{}",
+        f.message
+    );
     assert!(f.cure.contains("`us/care#0`") && f.cure.contains("`us/code`") && !f.cure.contains("us/lot"), "{}", f.cure);
     assert_eq!(f.on_page.as_ref().map(|p| p.page), Some(2));
     let said = f.expected.as_ref().unwrap();
-    let enough: i64 = said.trim_start_matches("at least circle of ").trim_end_matches(" mm").parse().unwrap();
+    let enough: i64 = said.trim_start_matches("at least a circle of ").trim_end_matches(" mm").parse().unwrap();
     for (diameter, fits) in [(enough, true), (enough - 1, false)] {
         part.shape = Shape::Circle { diameter: Length::mm(diameter) };
         assert_eq!(set(&plan::plan(vec![part.clone()])).is_ok(), fits, "{diameter}");

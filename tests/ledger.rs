@@ -1,5 +1,8 @@
 //! The ledger as a file in the world: writers that are killed, and ledgers written by earlier versions.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
+#![allow(clippy::print_stdout, reason = "the killed writer tells on its standard output what it has recorded")]
+
 use jiff::civil::{Date, date};
 use jiff::tz::Offset;
 use std::collections::BTreeSet;

@@ -1,5 +1,13 @@
 //! Sets a small label by hand, writes it, and sees that `inspect` finds every single fault and none where there is none.
 
+#![allow(
+    clippy::cast_possible_wrap,
+    clippy::disallowed_methods,
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test stops at the first surprise and reads the clock"
+)]
+
 use waxbill::find::{Finding, Level};
 use waxbill::font::FaceId;
 use waxbill::inspect;

@@ -1,5 +1,11 @@
 //! Labels as layout sets them are read back without a finding, and whatever is taken away from them is missed.
 
+#![allow(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    reason = "a test stops at the first surprise and reads the clock"
+)]
+
 #[path = "layout/plan.rs"]
 #[allow(dead_code, reason = "shared with the tests of layout")]
 mod plan;

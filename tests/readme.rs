@@ -145,16 +145,39 @@ fn commands_of_the_readme_do_what_it_says() {
     assert!(run(&root().join("README.md")) > 0, "the README shows no command");
 }
 
-#[test]
-fn commands_of_the_docs_do_what_they_say() {
-    let mut pages: Vec<PathBuf> = vec![root().join("DEVELOPERS.md")];
-    if let Ok(folder) = fs::read_dir(root().join("docs")) {
-        pages.extend(folder.map(|e| e.unwrap().path()).filter(|p| p.extension().is_some_and(|e| e == "md")));
+/// The pages beside the README.
+fn pages() -> Vec<PathBuf> {
+    let mut pages = Vec::new();
+    for folder in [".", "docs", "rules", "benches", "fonts"] {
+        let Ok(entries) = fs::read_dir(root().join(folder)) else { continue };
+        let found = entries.map(|e| e.unwrap().path()).filter(|p| p.extension().is_some_and(|e| e == "md"));
+        pages.extend(found.filter(|p| *p != root().join("README.md")));
     }
     pages.sort();
-    for page in pages {
+    pages
+}
+
+#[test]
+fn commands_of_the_other_pages_do_what_they_say() {
+    for page in pages() {
         run(&page);
     }
+}
+
+#[test]
+fn links_lead_to_files_that_are_there() {
+    let mut dead = Vec::new();
+    for page in pages().into_iter().chain([root().join("README.md")]) {
+        let text = fs::read_to_string(&page).unwrap();
+        let targets = text.split("](").skip(1).filter_map(|rest| rest.split(')').next());
+        for target in targets.filter(|t| !t.contains("://") && !t.starts_with('#')) {
+            let file = page.parent().unwrap().join(target.split('#').next().unwrap());
+            if !file.exists() {
+                dead.push(format!("{}: {target}", page.display()));
+            }
+        }
+    }
+    assert!(dead.is_empty(), "{dead:#?}");
 }
 
 #[test]

@@ -1,5 +1,7 @@
 //! The rules as data: their files, their sources, their words, and how a wrong row is told.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -283,4 +285,27 @@ fn nothing_unverified_joins_unseen() {
     let (new, done): (Vec<_>, Vec<_>) = (ids.difference(&allowed).collect(), allowed.difference(&ids).collect());
     assert!(new.is_empty(), "read the source of these, or add them to the list with a reason in the commit: {new:#?}");
     assert!(done.is_empty(), "these are verified now, take them off the list: {done:#?}");
+}
+
+/// Ids of findings are written in the code; a reader of a finding must be able to ask `explain` about each.
+#[test]
+fn every_id_of_a_finding_is_a_rule_or_names_a_file_or_paper() {
+    fn sources(folder: &std::path::Path, out: &mut String) {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                sources(&path, out);
+            } else {
+                *out += &std::fs::read_to_string(path).unwrap();
+            }
+        }
+    }
+    let mut code = String::new();
+    sources(std::path::Path::new("src"), &mut code);
+    let rule_like = |t: &&str| ["us/", "practice/", "policy/", "burn/", "recipe/"].iter().any(|p| t.starts_with(p));
+    let id = |t: &&str| t.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b"/-".contains(&b));
+    let mut unknown: Vec<&str> =
+        code.split('"').filter(rule_like).filter(id).filter(|t| law::rule(t).is_none()).collect();
+    unknown.retain(|t| !["us/identiy", "us/x"].contains(t)); // misspelt on purpose, in tests of "did you mean"
+    assert_eq!(unknown, Vec::<&str>::new());
 }

@@ -1,5 +1,7 @@
 //! The rules of the United States: figures against the law's own tables and examples, and what which product needs.
 
+#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+
 use waxbill::law::{self, Fact, Facts, Height, Rule};
 use waxbill::trade::{BlockName, Kind, Lang, Market, Measure, Severity};
 use waxbill::unit::{Area, Length};
@@ -149,7 +151,7 @@ fn a_jar_with_a_wooden_wick_gets_its_own_words() {
     us/identity              required  {identity}
     us/maker                 required  {maker name}
     us/maker                 required  {maker address}
-    us/net-weight            required  Net Wt {net quantity}
+    us/net-weight            required  NET WT {net quantity}
     us/fire-warning-signal   standard  WARNING
     us/fire-warning-messages standard  To prevent fire and serious injury:
     us/fire-warning-messages standard  Burn candle within sight.
@@ -187,7 +189,7 @@ fn a_wax_melt_gets_no_word_about_wick_or_flame() {
     us/identity              required  {identity}
     us/maker                 required  {maker name}
     us/maker                 required  {maker address}
-    us/net-weight            required  Net Wt {net quantity}
+    us/net-weight            required  NET WT {net quantity}
     us/melt-warmer           advice    Use only in a warmer made for wax melts.
     us/melt-no-water         advice    Do not add water.
     us/melt-fill             advice    Do not fill above the rim.
@@ -214,7 +216,7 @@ fn freestanding_candles_get_no_word_about_vessels() {
     us/identity              required  {identity}
     us/maker                 required  {maker name}
     us/maker                 required  {maker address}
-    us/net-length-taper      required  {count}, {length} long
+    us/net-length-taper      required  {count}, LENGTH {length}
     us/fire-warning-signal   standard  WARNING
     us/fire-warning-messages standard  To prevent fire and serious injury:
     us/fire-warning-messages standard  Burn candle within sight.

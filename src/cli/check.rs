@@ -2,7 +2,7 @@
 
 use super::args::CheckArgs;
 use super::{Answer, Stop, listed, make, open};
-use crate::find::{self, Finding, Level};
+use crate::find::{self, Finding, Level, Severity};
 use serde_json::json;
 
 /// Runs the command.
@@ -18,6 +18,11 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
             if let Err(more) = make::label(&opened, &needs) {
                 findings.extend(more.into_findings()?);
             }
+        }
+        let input = |f: &Finding| f.level == Level::Error && f.severity == Severity::Input;
+        if findings.iter().any(input) {
+            // A template that cannot be read is a file that cannot be read.
+            return Err(Stop::Input(findings));
         }
         let counted = findings.iter().filter(|f| f.level != Level::Note).count();
         found |= counted > 0;
@@ -36,5 +41,5 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
             parts.push(format!("{}{} for {market} on {on}: {told}\n", listed(&findings), needs.title));
         }
     }
-    Ok(open::joined(parts, args.json, found))
+    Ok(open::joined(&parts, args.json, found))
 }

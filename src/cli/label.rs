@@ -58,9 +58,13 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
         } else {
             let mut text = listed(&findings);
             text += &format!(
-                "{}: {} part(s) for {market}, each required text read back from the file\n",
+                "{}: {} for {market}, each required text read back from the file\n",
                 path.display(),
-                label.plan.parts.len()
+                if label.plan.parts.len() == 1 {
+                    "1 part".to_owned()
+                } else {
+                    format!("{} parts", label.plan.parts.len())
+                }
             );
             for part in &label.plan.parts {
                 text += &format!(
@@ -77,7 +81,7 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
             parts.push(text);
         }
     }
-    Ok(open::joined(parts, args.json, false))
+    Ok(open::joined(&parts, args.json, false))
 }
 
 fn stage<T: serde::Serialize>(value: &T) -> Result<Answer, Stop> {

@@ -26,7 +26,7 @@ pub fn run(args: &NeedsArgs) -> Result<Answer, Stop> {
             parts.push(text(&opened, &needs, formula.as_ref()));
         }
     }
-    Ok(open::joined(parts, args.json, stopped))
+    Ok(open::joined(&parts, args.json, stopped))
 }
 
 fn text(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> String {
@@ -69,7 +69,7 @@ fn one(out: &mut String, requirement: &Requirement) {
         how.push(format!("in its lowest {percent} %"));
     }
     if let Some((heights, widths)) = requirement.clear {
-        how.push(format!("{heights} x its height free above and below, {widths} x N at the sides"));
+        how.push(format!("{heights} x its height free above and below, {widths} x the width of its `N` at the sides"));
     }
     let how = if how.is_empty() { String::new() } else { format!("; {}", how.join(", ")) };
     let _ = writeln!(out, "      {}{how}", binding(requirement.severity));

@@ -9,7 +9,7 @@ use crate::product::{self, Product};
 use crate::require::{self, Needs};
 use crate::trade::Market;
 use crate::{burn, law, recipe};
-use jiff::civil::Date;
+use jiff::{Zoned, civil::Date};
 use std::path::{Path, PathBuf};
 
 /// A product read from its file.
@@ -22,9 +22,15 @@ pub struct Opened {
     pub workshop: Workshop,
 }
 
+/// This moment, by this machine's clock and time zone.
+#[expect(clippy::disallowed_methods, reason = "the one place where the clock is read")]
+pub fn now() -> Zoned {
+    Zoned::now()
+}
+
 /// Today, by this machine's clock and time zone.
 pub fn today() -> Date {
-    jiff::Zoned::now().date()
+    now().date()
 }
 
 /// Reads the product.
@@ -41,7 +47,7 @@ pub fn product(args: &ProductArgs) -> Result<Opened, Stop> {
 }
 
 /// `low-tide` inside a workshop means `products/low-tide.yaml`.
-fn typed(path: &Path) -> PathBuf {
+pub(super) fn typed(path: &Path) -> PathBuf {
     if path.exists() || path.extension().is_some() || path.components().count() != 1 {
         return path.to_path_buf();
     }
@@ -60,6 +66,7 @@ pub fn needs(opened: &Opened, market: Market, on: Date, lot: Option<&str>) -> Re
     let (_, of_recipe) = recipe::check(&opened.product);
     needs.findings.extend(of_recipe);
     needs.findings.extend(burn::check(&opened.product));
+    require::accepted(&opened.product, &mut needs.findings, law::builtin());
     needs.findings.extend(opened.findings.iter().cloned());
     needs.findings.sort_by_key(|f| f.level);
     Ok(needs)
@@ -90,8 +97,8 @@ fn no_template(name: &str, product: &Product) -> Finding {
 }
 
 /// Several answers one after the other; a JSON list when there is more than one.
-pub fn joined(parts: Vec<String>, json: bool, found: bool) -> Answer {
-    let text = match (json, parts.as_slice()) {
+pub fn joined(parts: &[String], json: bool, found: bool) -> Answer {
+    let text = match (json, parts) {
         (true, [one]) => format!("{one}\n"),
         (true, many) => format!("[{}]\n", many.join(",\n")),
         (false, many) => many.join("\n"),

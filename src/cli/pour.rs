@@ -21,7 +21,7 @@ use std::path::{Path, PathBuf};
 /// Runs the command.
 pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
     let opened = open::product(&args.product)?;
-    let now = jiff::Zoned::now();
+    let now = open::now();
     let date = args.date.unwrap_or_else(|| now.date());
     let on = args.product.on.unwrap_or(date);
     let markets = open::markets(&args.product, &opened.product);

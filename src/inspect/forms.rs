@@ -7,12 +7,12 @@ use hayro::hayro_syntax::content::TypedIter;
 use hayro::hayro_syntax::content::ops::TypedInstruction;
 use hayro::hayro_syntax::object::{Dict, Stream};
 use hayro::hayro_syntax::page::{Page, Resources};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// Deeper nesting counts as endless; the interpreter itself stops at 50.
 const DEEPEST: usize = 20;
 
-type Known = HashMap<(u32, i32), u64>;
+type Known = BTreeMap<(u32, i32), u64>;
 
 /// Bytes of content that drawing the page takes, all told; `u64::MAX` if forms nest too deep.
 pub fn weigh(page: &Page<'_>) -> u64 {

@@ -6,7 +6,7 @@ use serde::Serialize;
 /// A word: glyphs without white space between them.
 #[derive(Debug, Clone, Serialize)]
 pub struct Word {
-    /// Its characters after [`plain`].
+    /// Its characters after `plain`.
     pub text: String,
     /// Indices into [`SeenPage::glyphs`], from left to right.
     pub glyphs: Vec<usize>,

@@ -106,11 +106,14 @@ pub struct Ceiling {
 pub struct MeasuredBox {
     /// What is measured.
     pub label: String,
-    /// Unit or kind of entry: `°C`, `time`, `g`, `count`, `name`, `text`.
+    /// Unit or kind of entry: `°C / °F`, `time`, `g`, `count`, `name`, `text`.
     pub entry: String,
     /// What it should be, where there is a figure.
     pub target: Option<String>,
 }
+
+/// Thermometers of either kind are in use; the one that was read is ringed.
+const DEGREES: &str = "°C / °F";
 
 /// Puts the sheet together.
 #[must_use]
@@ -174,17 +177,19 @@ fn summary(product: &Product, pour: &Pour) -> Vec<(String, String)> {
 }
 
 /// `8 % of wax`; for waxes their part of the wax.
-fn share(line: &PourLine) -> String {
+fn share(line: &PourLine, waxes: usize) -> String {
     match line.amount {
         Amount::Load(load) if load.of == Basis::Wax => format!("{} of wax", load.share),
         Amount::Load(load) => format!("{} of total", load.share),
         Amount::PartOfWax(part) => format!("{part} of the waxes"),
-        Amount::Rest => "the rest".to_owned(),
+        Amount::Rest if waxes > 1 => "rest of the waxes".to_owned(),
+        Amount::Rest => "all the wax".to_owned(),
     }
 }
 
 fn pitchers(pour: &Pour) -> Vec<PitcherTable> {
     let number = pour.pitchers.len();
+    let waxes = pour.lines.iter().filter(|l| l.role == Role::Wax).count();
     let table = |(index, grams): (usize, &Vec<Mass>)| PitcherTable {
         heading: if number == 1 { "In one pot".to_owned() } else { format!("Pitcher {} of {number}", index + 1) },
         columns: ["Material", "Share", "Weigh (g)", "Weighed (g)"].map(str::to_owned),
@@ -194,7 +199,7 @@ fn pitchers(pour: &Pour) -> Vec<PitcherTable> {
             .zip(grams)
             .map(|(line, grams)| WeighLine {
                 material: line.name.clone(),
-                share: share(line),
+                share: share(line, waxes),
                 grams: line.shown(*grams),
                 scale: line.scale.clone(),
             })
@@ -281,17 +286,17 @@ fn boxes(product: &Product, scented: bool) -> Vec<MeasuredBox> {
         rows.push(row(&format!("{} reads a known weight", scale.name), "g", None));
     }
     rows.push(row("Wax melted at", "time", None));
-    rows.push(row("Wax melted to", "°C", coolest));
+    rows.push(row("Wax melted to", DEGREES, coolest));
     if scented {
         rows.push(row("Fragrance added at", "time", None));
-        rows.push(row("Wax when fragrance went in", "°C", only(|m| m.add_at)));
+        rows.push(row("Wax when fragrance went in", DEGREES, only(|m| m.add_at)));
         // common practice, no source
         rows.push(row("Stirred for", "min", Some("2 min".to_owned())));
     }
     rows.push(row("Poured at", "time", None));
-    rows.push(row("Wax when poured", "°C", only(|m| m.pour_at)));
+    rows.push(row("Wax when poured", DEGREES, only(|m| m.pour_at)));
     // common practice, no source
-    rows.push(row("Room", "°C", Some("18 to 24 °C".to_owned())));
+    rows.push(row("Room", DEGREES, Some("18 to 24 °C (64 to 75 °F)".to_owned())));
     rows.push(row("Good pieces", "count", None));
     rows.push(row("Spoiled pieces", "count", None));
     rows.push(row("Left over", "g", None));
@@ -338,7 +343,7 @@ mod tests {
         let lines: Vec<_> = first.lines.iter().map(|l| [l.material.as_str(), &l.share, &l.grams, &l.scale]).collect();
         assert_eq!(
             lines,
-            [["Harbour soy", "the rest", "1529", "bench"], ["Kelp and Cedar", "9 % of wax", "137.6", "fine"]]
+            [["Harbour soy", "all the wax", "1529", "bench"], ["Kelp and Cedar", "9 % of wax", "137.6", "fine"]]
         );
         let rows: Vec<_> = sheet.materials.iter().map(|m| [m.role.as_str(), &m.material, &m.planned]).collect();
         assert_eq!(

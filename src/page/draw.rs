@@ -176,6 +176,7 @@ pub(super) fn ink(text: &Text) -> Option<Area> {
 }
 
 /// A rectangle with rounded corners, clockwise from the upper left.
+#[expect(clippy::many_single_char_names, reason = "left, top, bottom, radius, handle: short, to show the pattern")]
 pub(super) fn rounded(area: Area, radius: Length) -> Ring {
     let r = radius.min((area.right - area.left) / 2).min((area.bottom - area.top) / 2).max(Length::ZERO);
     let h = r.times_ratio(552_285, 1_000_000);

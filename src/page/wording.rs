@@ -137,7 +137,7 @@ pub(super) fn describe(shape: Shape) -> String {
         Shape::Rectangle { width, height } | Shape::Rounded { width, height, .. } => {
             format!("{} x {}", width.in_mm(1).trim_end_matches(" mm"), height.in_mm(1))
         }
-        Shape::Circle { diameter } => format!("circle of {}", diameter.in_mm(1)),
+        Shape::Circle { diameter } => format!("a circle of {}", diameter.in_mm(1)),
     }
 }
 

@@ -103,7 +103,7 @@ fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang]) 
             ));
         }
     }
-    (!items.is_empty()).then(|| Cell {
+    (!items.is_empty()).then_some(Cell {
         block: Block { name: cell.block, items, run_on: cell.run_on, frame: cell.frame, largest: cell.largest },
         align: cell.align,
         width: cell.width,

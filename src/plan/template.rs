@@ -195,7 +195,7 @@ fn shape(node: &Node, report: &Report) -> Option<Shape> {
     if let Some(node) = form.get("rounded") {
         let rounded = Form::open(node, "a rounded rectangle", &["width", "height", "corner"], report)?;
         let (width, height) = (side(&rounded, "width", report), side(&rounded, "height", report));
-        let corner = rounded.need_quantity::<Length>("corner");
+        let corner = rounded.need("corner", "3 mm").and_then(|n| n.quantity::<Length>(report));
         let (width, height, corner) = (width?, height?, corner?);
         if corner.value * 2 > width.min(height) {
             report.add(
@@ -210,7 +210,7 @@ fn shape(node: &Node, report: &Report) -> Option<Shape> {
         }
         return Some(Shape::Rounded { width, height, corner: corner.value });
     }
-    let node = form.need("rectangle", "{width: 80 mm, height: 60 mm}")?;
+    let node = form.need("rectangle", "{width: 80 mm, height: 60 mm}`, or `circle: {diameter: 60 mm}")?;
     let rectangle = Form::open(node, "a rectangle", &["width", "height"], report)?;
     let (width, height) = (side(&rectangle, "width", report), side(&rectangle, "height", report));
     Some(Shape::Rectangle { width: width?, height: height? })

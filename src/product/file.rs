@@ -6,7 +6,7 @@ use super::{
     Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, material, vessel,
     workshop,
 };
-use crate::find::{Finding, Report, Source};
+use crate::find::{Finding, Place, Report, Source};
 use crate::trade::{Kind, Lang};
 use crate::unit::{Days, Mass};
 use crate::yaml::{self, At, Form, Node, Value};
@@ -67,7 +67,9 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
 fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     let report = desk.report;
     let form = Form::open(node, "a product", KEYS, report)?;
-    let workshop = workshop_of(&form, desk);
+    let mut keys: BTreeMap<String, Place> =
+        form.entries().iter().map(|(k, n)| (k.word.clone(), n.place.clone())).collect();
+    let workshop = workshop_of(&form, desk, &mut keys);
     let kind = form.need("kind", "container candle").and_then(|n| kind(n, report));
     let title = form.need_text("product", "Low Tide");
     let identity = form.need("identity", "{en: Scented candle}").and_then(|n| texts(n, report));
@@ -101,7 +103,6 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         || Some(Label { template: None, first: First::Oz, code: Code::Lot, burn_time: true }),
         |n| label(n, report),
     );
-    let keys = form.entries().iter().map(|(k, n)| (k.word.clone(), n.place.clone())).collect();
     Some(Product {
         id: id.to_owned(),
         kind: kind?.value,
@@ -128,15 +129,20 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     })
 }
 
-fn workshop_of(form: &Form<'_>, desk: &Desk<'_>) -> Option<super::Workshop> {
+fn workshop_of(form: &Form<'_>, desk: &Desk<'_>, keys: &mut BTreeMap<String, Place>) -> Option<super::Workshop> {
+    let mut read = |node: &Node| {
+        // Later findings on the maker point into the workshop's own file.
+        keys.extend(workshop::places(node));
+        workshop::read(node, desk.report)
+    };
     if let Some(node) = form.get("workshop") {
-        return workshop::read(node, desk.report);
+        return read(node);
     }
     match desk.shelves.workshop() {
         Some(Ok(source)) => {
             desk.sources.borrow_mut().push(source.clone());
             match yaml::read(&source) {
-                Ok(node) => workshop::read(&node, desk.report),
+                Ok(node) => read(&node),
                 Err(finding) => {
                     desk.report.add(finding);
                     None
@@ -287,7 +293,16 @@ fn fits_kind(kind: &At<Kind>, form: &Form<'_>, report: &Report) {
     }
     match kind.value {
         Kind::ContainerCandle => needs("vessel", "straight-jar-73", "the label's panel follows from it"),
-        Kind::Pillar => needs("size", "{diameter: 3 in, height: 6 in}", "it is what the label declares"),
+        Kind::Pillar => {
+            needs("size", "{diameter: 3 in, height: 6 in}", "it is what the label declares");
+            if let Some(Node { value: Value::Map(entries), place }) = form.get("size")
+                && !entries.iter().any(|(k, _)| k.word == "diameter")
+            {
+                let cure = "add its width: `size: {diameter: 3 in, height: 6 in}`";
+                let message = "the size of a pillar is its diameter and its height: the label declares both";
+                report.add(Finding::input("file/missing-key", message, cure).at(place, "`diameter` is missing here"));
+            }
+        }
         Kind::Taper => {
             needs("size", "{height: 10 in}", "its length is what the label declares");
             needs("package", "{box: {width: 60 mm, height: 260 mm}}", "the band or box carries the label");

@@ -40,6 +40,9 @@ pub(super) fn line(node: &Node, desk: &Desk<'_>) -> Option<Line> {
             return None;
         };
         let Some(of) = of else {
+            if form.get("of").is_some() {
+                return None; // its word was told
+            }
             return told(without_basis(&load, &form));
         };
         Amount::Load(Load { share: load.value, of: of.value })

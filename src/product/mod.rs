@@ -2,17 +2,21 @@
 //!
 //! [`read`] takes texts, never paths: the command line finds the files and hands them in.
 
+mod composition;
 #[cfg(test)]
 pub(crate) mod example;
 mod file;
 mod lines;
 mod material;
+mod mixture;
 mod parts;
 mod vessel;
 mod workshop;
 
+pub use composition::Substance;
 pub use file::read;
-pub use material::{Material, Role, SafetySheet, Substance};
+pub use material::{Material, Role, SafetySheet, read_material};
+pub use mixture::{MixtureFile, mixture as mixture_in, read_mixture};
 pub use vessel::{Package, Vessel, VesselMaterial};
 pub use workshop::{Maker, Paper, Scale, Workshop};
 

@@ -157,7 +157,7 @@ pub(super) fn california(node: &Node, report: &Report) -> Option<California> {
 
 pub(super) fn accept(node: &Node, report: &Report) -> Option<Accept> {
     let form = Form::open(node, "an accepted finding", &["rule", "because"], report)?;
-    let (rule, because) = (form.need_text("rule", "us/trim"), form.need_text("because", "\"…\""));
+    let (rule, because) = (form.need_text("rule", "us/care-trim"), form.need_text("because", "\"…\""));
     let (rule, because): (At<String>, At<String>) = (rule?, because?);
     let place: Place = rule.place;
     Some(Accept { rule: rule.value, because: because.value, place })

@@ -160,7 +160,7 @@ fn shape(form: &Form<'_>, report: &Report) -> Option<Package> {
         let (width, height) = (sized(&form, "width", report), sized(&form, "height", report));
         return Some(Package::Box { width: width?, height: height? });
     }
-    let node = form.need("round", "{diameter: 73 mm, wall height: 90 mm}")?;
+    let node = form.need("round", "{diameter: 73 mm, wall height: 90 mm}`, or `box: {width: 60 mm, height: 80 mm}")?;
     let form = Form::open(node, "a round vessel", &["diameter", "widest", "narrowest", "wall height"], report)?;
     let height = sized(&form, "wall height", report);
     let diameter = if form.get("widest").is_some() || form.get("narrowest").is_some() {

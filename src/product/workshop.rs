@@ -1,9 +1,9 @@
 //! `workshop.yaml`: who the maker is, the scales at the bench, the usual loss.
 
-use crate::find::{Finding, Report};
+use crate::find::{Finding, Place, Report};
 use crate::trade::Market;
 use crate::unit::{Mass, Quantity, Share, Wrong};
-use crate::yaml::{Form, Node, Words};
+use crate::yaml::{Form, Node, Value, Words};
 use serde::Serialize;
 
 /// The maker's bench and address.
@@ -78,6 +78,18 @@ impl Words for Paper {
 const KEYS: &[&str] = &["maker", "markets", "scales", "loss", "pitcher", "paper"];
 const MAKER_KEYS: &[&str] =
     &["name", "street", "town", "region", "postcode", "country", "phone", "email", "web", "street listed publicly"];
+
+/// Where the maker and the postcode stand, for findings of the rules.
+pub(super) fn places(node: &Node) -> Vec<(String, Place)> {
+    let entry = |node: &Node, key: &str| match &node.value {
+        Value::Map(entries) => entries.iter().find(|(k, _)| k.word == key).cloned(),
+        _ => None,
+    };
+    let Some((key, maker)) = entry(node, "maker") else { return Vec::new() };
+    let mut places = vec![("workshop".to_owned(), key.place)];
+    places.extend(entry(&maker, "postcode").map(|(_, n)| ("workshop postcode".to_owned(), n.place)));
+    places
+}
 
 /// Reads a workshop; `None` when something it needs is missing, which is told.
 pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
@@ -191,7 +203,9 @@ fn maker(node: &Node, report: &Report) -> Option<Maker> {
 fn scale(node: &Node, report: &Report) -> Option<Scale> {
     let form = Form::open(node, "a scale", &["name", "reads to", "up to"], report)?;
     let (name, reads_to, up_to) =
-        (form.need_text("name", "bench"), form.need_quantity::<Mass>("reads to"), form.need_quantity::<Mass>("up to"));
+        (form.need_text("name", "bench"), form.need("reads to", "1 g"), form.need("up to", "5 kg"));
+    let (reads_to, up_to) =
+        (reads_to.and_then(|n| n.quantity::<Mass>(report)), up_to.and_then(|n| n.quantity::<Mass>(report)));
     let (name, reads_to, up_to) = (name?, reads_to?, up_to?);
     if reads_to.value <= Mass::ZERO || reads_to.value.times(10) > up_to.value {
         let wrong = Wrong::new(

@@ -96,22 +96,25 @@ fn over(limit: &Limit, product: &Product, formula: &Formula) -> Option<Finding> 
             grams.in_g(1)
         );
     }
+    let has_shown = shown_above(has.share(), limit.most.share);
     let mut finding = Finding::of(
         rule(limit.line.is_none()),
         Level::Error,
         Severity::Advice,
         Some(Evidence::Secondary),
-        format!(
-            "{what} comes to {} of {basis}, and {} allows {}: what the wax does not hold sweats out and can flare",
-            shown_above(has.share(), limit.most.share),
-            limit.set_by,
-            limit.most.share
-        ),
+        if limit.line.is_some() {
+            format!("{what} comes to {has_shown} of {basis}, and its supplier allows {}", limit.most.share)
+        } else {
+            format!(
+                "{what} comes to {has_shown} of {basis}, and {} allows {}: what the wax does not hold sweats out and can flare",
+                limit.set_by, limit.most.share
+            )
+        },
         cure,
     )
     .instead(
         format!("at most {} of {basis}", limit.most.share),
-        format!("{} of {basis}", shown_above(has.share(), limit.most.share)),
+        format!("{has_shown} of {basis}"),
     );
     for line in &bound {
         finding = finding.at(&line.place, "this load");
@@ -172,7 +175,7 @@ mod tests {
         );
         // 12 % of wax is 10.714 % of total
         let findings = told("12 %, of: wax", "of wax: 12 %", "of total: 10.7 %");
-        assert!(findings[0].contains("Oil comes to 10.714 % of total, and Oil allows 10.7 %"), "{findings:?}");
+        assert!(findings[0].contains("Oil comes to 10.714 % of total, and its supplier allows 10.7 %"), "{findings:?}");
         assert!(!findings[0].contains("was meant"), "12 % of total is more still");
     }
 

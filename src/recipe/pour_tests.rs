@@ -7,6 +7,7 @@ use crate::product::example::product;
 use crate::unit::{Mass, Share};
 use proptest::prelude::{ProptestConfig, Strategy, prop_assert, proptest};
 use proptest::sample::select;
+use std::fmt::Write;
 
 const SOY_AND_OIL: &str = "[{use: {material: Soy, role: wax, max load: {of wax: 10 %}}},
     {use: {material: Oil, role: fragrance, max load: {of total: 12 %}}, load: 9 %, of: wax}]";
@@ -134,13 +135,13 @@ fn recipes() -> impl Strategy<Value = (String, i64, u32, String)> {
             let counts = if counts { "yes" } else { "no" };
             let mut recipe = format!("[{{use: {{material: Soy, role: wax, max load: {{of wax: LIMIT}}}}}}, {{use: {{material: A, role: fragrance, max load: {{of {one}: {p}}}}}, load: {p}, of: {one}}}", p = percent(first));
             if part > 0 {
-                recipe += &format!(", {{use: {{material: Coconut, role: wax}}, part: {part} %}}");
+                write!(recipe, ", {{use: {{material: Coconut, role: wax}}, part: {part} %}}").unwrap();
             }
             if second > 0 {
-                recipe += &format!(", {{use: {{material: B, role: fragrance}}, load: {}, of: {two}}}", percent(second));
+                write!(recipe, ", {{use: {{material: B, role: fragrance}}, load: {}, of: {two}}}", percent(second)).unwrap();
             }
             if stearin > 0 {
-                recipe += &format!(", {{use: {{material: Stearin, role: additive, counts as wax: {counts}}}, load: {}, of: wax}}", percent(stearin));
+                write!(recipe, ", {{use: {{material: Stearin, role: additive, counts as wax: {counts}}}, load: {}, of: wax}}", percent(stearin)).unwrap();
             }
             recipe += "]";
             let bench = format!(

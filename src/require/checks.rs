@@ -3,7 +3,7 @@
 //! Each check runs only while its rule is in force, and takes severity and evidence from the rule's row.
 
 use super::figures::{BurnTime, Figures, Net};
-use crate::find::{Finding, Level};
+use crate::find::{Finding, Level, Place};
 use crate::law::Rule;
 use crate::product::{Fill, MetalCore, Package, Product, Role};
 use crate::trade::Kind;
@@ -25,10 +25,22 @@ impl Desk<'_> {
 
     /// Adds a finding under a rule, at a key of the product file; nothing while the rule is not in force.
     fn tell(&mut self, rule: &str, level: Level, key: &str, message: String, cure: &str) {
+        let place = self.product.places.of(key).clone();
+        self.tell_at(rule, level, &place, "here", message, cure);
+    }
+
+    /// The same at any place of the maker's files.
+    fn tell_at(&mut self, rule: &str, level: Level, place: &Place, label: &str, message: String, cure: &str) {
         let Some(rule) = self.rule(rule) else { return };
-        let finding = Finding::of(rule.id, level, rule.severity, Some(rule.seen()), message, cure)
-            .at(self.product.places.of(key), "here");
+        let finding = Finding::of(rule.id, level, rule.severity, Some(rule.seen()), message, cure).at(place, label);
         self.findings.push(finding);
+    }
+
+    /// A second place for the finding told last.
+    fn also(&mut self, place: &Place, label: &str) {
+        if let Some(finding) = self.findings.last_mut() {
+            finding.places.push((place.clone(), label.to_owned()));
+        }
     }
 }
 
@@ -100,15 +112,18 @@ fn vessel(desk: &mut Desk<'_>) {
     if let (Some(water), Fill::Target(_), Some(rule)) =
         (vessel.water, desk.product.fill, desk.rule("practice/vessel-water-band"))
         && let (Some(least), Some(most)) = (number(rule, "least"), number(rule, "most"))
-        && !(least..=most).contains(&(fill.to_g_f64() / water.to_g_f64()))
+        && let share = fill.to_g_f64() / water.to_g_f64()
+        && !(least..=most).contains(&share)
     {
-        let message = format!(
-            "a fill of {} does not go with {} of water to the same line: wax weighs between {least} and {most} of it",
-            fill.in_g(1),
-            water.in_g(1)
-        );
-        let cure = "weigh the water and the fill again; mind fluid ounces and grams";
-        desk.tell(rule.id, Level::Warning, "fill", message, cure);
+        let (level, why) = if share > most {
+            (Level::Error, "wax floats on water, so it cannot weigh more".to_owned())
+        } else {
+            (Level::Warning, format!("wax to the same line weighs at least {least} of it"))
+        };
+        let message = format!("a fill of {} stands against {} of water: {why}", fill.in_g(1), water.in_g(1));
+        let cure = "weigh the water and the fill again; a jar's fluid ounces are not the weight of its wax";
+        desk.tell(rule.id, level, "fill", message, cure);
+        desk.also(&vessel.place, "water weighed in this vessel");
     }
     if let (Some(holds), Some(rule)) = (vessel.holds, desk.rule("practice/net-not-capacity"))
         && let Some(most) = number(rule, "most grams per ml")
@@ -190,13 +205,12 @@ fn burning(desk: &mut Desk<'_>) {
     }
     if let BurnTime::NotStated(why) = &desk.figures.burn_time {
         let message = format!("no burn time is stated: {why}");
-        desk.tell(
-            "practice/burn-claim-evidence",
-            Level::Note,
-            "burn test",
-            message,
-            "give the hours of at least three candles burnt to their stop line in `burn test`",
-        );
+        let cure = if desk.product.burn_test.is_none() {
+            "the label is complete without; to state one, give the hours of at least three candles burnt to their stop line in `burn test`"
+        } else {
+            "the label is complete without; to state one, mend `burn test`"
+        };
+        desk.tell("practice/burn-claim-evidence", Level::Note, "burn test", message, cure);
     }
     let Some(test) = &desk.product.burn_test else { return };
     let differs = |care: Option<String>, tested: Option<String>| matches!((care, tested), (Some(c), Some(t)) if c != t);
@@ -249,39 +263,25 @@ fn temperatures(desk: &mut Desk<'_>) {
         if let Some(highest) = highest.filter(|t| warm.is_some_and(|warm| *t > warm)) {
             let level = if hot.is_some_and(|hot| highest > hot) { Level::Error } else { Level::Warning };
             let message = format!("{} is brought to {highest}", material.name);
-            let found = desk.findings.len();
-            desk.tell(
-                "practice/pot-temperature",
-                level,
-                "recipe",
-                message,
-                "check the figure and its unit (F or C); wax needs less, and above 120 °C it becomes dangerous",
-            );
-            if let Some(finding) = desk.findings.get_mut(found) {
-                finding.places.insert(0, (material.place.clone(), "in this material".to_owned()));
-            }
+            let cure = "check the figure and its unit (F or C); wax needs less, and above 120 °C it becomes dangerous";
+            desk.tell_at("practice/pot-temperature", level, &material.place, "in this material", message, cure);
         }
         if let (Some(flash), Some(add)) = (material.flash_point, hottest)
             && material.role == Role::Fragrance
             && add >= flash
         {
             let message = format!("{} is added at {add}, at or above its flash point of {flash}", material.name);
-            desk.tell(
-                "practice/flash-point",
-                Level::Note,
-                "recipe",
-                message,
-                "no flame or glowing heater within reach, lid on, a short stir",
-            );
+            let cure = "no flame or glowing heater within reach, lid on, a short stir";
+            desk.tell_at("practice/flash-point", Level::Note, &material.place, "this fragrance", message, cure);
         }
     }
 }
 
 /// 16 CFR 1500.13: products with 2 percent or more of oil of bergamot.
 fn bergamot(desk: &mut Desk<'_>) {
-    let Some(from) = desk.rule("us/bergamot").and_then(|r| r.figure::<Share>("from")) else { return };
     // CAS numbers of bergamot oil, from memory.
     const CAS: [&str; 3] = ["8007-75-8", "89957-91-5", "68648-33-9"];
+    let Some(from) = desk.rule("us/bergamot").and_then(|r| r.figure::<Share>("from")) else { return };
     let Ok(formula) = crate::recipe::formula(desk.product) else { return };
     let mut total = 0_i64;
     for line in &formula.lines {
@@ -313,17 +313,15 @@ fn sheets(desk: &mut Desk<'_>, date: Date) {
         let Some(sheet) = &material.sheet else { continue };
         let Ok(limit) = sheet.date.checked_add(jiff::SignedDuration::from_hours(24 * most.count())) else { continue };
         if date > limit {
-            let message = format!("the safety sheet of {} is of {}, more than {most} ago", material.name, sheet.date);
-            desk.tell(
-                "practice/sheet-age",
-                Level::Warning,
-                "recipe",
-                message,
-                "ask the supplier for the current sheet",
-            );
+            let years = most.count() / 365;
+            let message =
+                format!("the safety sheet of {} is dated {}, more than {years} years ago", material.name, sheet.date);
+            let cure = "ask the supplier for the current sheet";
+            desk.tell_at("practice/sheet-age", Level::Warning, &material.place, "this material", message, cure);
         } else if sheet.date > date {
             let message = format!("the safety sheet of {} is dated {}, after {date}", material.name, sheet.date);
-            desk.tell("practice/sheet-age", Level::Warning, "recipe", message, "check the date");
+            let cure = "check the date";
+            desk.tell_at("practice/sheet-age", Level::Warning, &material.place, "this material", message, cure);
         }
     }
 }
@@ -355,7 +353,7 @@ fn address(desk: &mut Desk<'_>) {
         desk.tell(
             "us/maker",
             Level::Error,
-            place,
+            "workshop postcode",
             message,
             "write five digits in quotes, for example `postcode: \"00000\"`",
         );

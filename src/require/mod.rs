@@ -8,6 +8,6 @@ mod net;
 mod panel;
 
 pub use figures::{BurnTime, Figures, Net};
-pub use needs::{MARKETS, Needs, Requirement, facts_of, on};
+pub use needs::{MARKETS, Needs, Requirement, accepted, facts_of, on};
 pub use net::{NetMass, length};
 pub use panel::{Panel, of as panel_of, of_package as panel_of_package};

@@ -107,7 +107,6 @@ pub fn on(date: Date, product: &Product, market: Market, lot: Option<&str>, book
     }
     requirements.sort_by_key(|r| (r.block, order_in(book, languages[0], r.statement)));
     checks::run(product, &figures, &in_force, date, &mut findings);
-    accepted(product, &mut findings, book);
     findings.sort_by_key(|f| f.level);
     Ok(Needs {
         product: product.id.clone(),
@@ -234,7 +233,9 @@ fn least(governing: &[&Rule], figures: &Figures, book: &Book) -> Result<(Option<
 }
 
 /// Exceptions the maker wrote: an accepted warning becomes a note; one of the law stays; an unused one is told.
-fn accepted(product: &Product, findings: &mut Vec<Finding>, book: &Book) {
+///
+/// Called last, when the findings of recipe and burn test have joined those of [`on`].
+pub fn accepted(product: &Product, findings: &mut Vec<Finding>, book: &Book) {
     for accept in &product.accept {
         let mut used = false;
         for finding in findings.iter_mut().filter(|f| f.id == accept.rule) {

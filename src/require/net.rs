@@ -32,7 +32,7 @@ impl NetMass {
     /// ```
     /// use waxbill::{product::First, require::NetMass, unit::Mass};
     /// let net = NetMass::declare(Mass::oz(12), First::Oz).unwrap();
-    /// assert_eq!((net.customary.as_str(), net.metric.as_str()), ("12 oz", "340 g"));
+    /// assert_eq!((net.customary.replace("\u{a0}", " "), net.metric.replace("\u{a0}", " ")), ("12 oz".into(), "340 g".into()));
     /// ```
     #[must_use]
     pub fn declare(mass: Mass, first: First) -> Option<Self> {

@@ -67,7 +67,7 @@ impl Serialize for Temperature {
 mod tests {
     use super::*;
 
-    /// `facts/craft.md` prints these pairs in its table of units (computed there).
+    /// Computed by hand from C = (F - 32) / 1.8.
     #[test]
     fn fahrenheit_and_celsius_agree() {
         for (f, c) in [("185 F", "85 °C"), ("250 F", "121.1 °C"), ("300 F", "148.9 °C"), ("375 F", "190.6 °C")] {

@@ -70,7 +70,7 @@ pub enum Height {
 /// One place in a source on which a rule rests.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Citation {
-    /// Key of the [`Source`].
+    /// Key of the source.
     pub law: &'static str,
     /// What stands before the clause: `16 CFR`.
     pub short: &'static str,

@@ -1,6 +1,9 @@
 //! What can be typed: commands and options, each with an example.
 
+use crate::hazard::Rules;
+use crate::product::Basis;
 use crate::trade::Market;
+use crate::unit::{Quantity, Share};
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand};
 use jiff::civil::Date;
@@ -35,6 +38,11 @@ pub enum Command {
     /// Tell a rule or a statement: words, source, evidence, when it applies, what you may change
     #[command(after_help = "Example: waxbill explain us/net-quantity-height")]
     Explain(ExplainArgs),
+    /// Work out the hazard classes of a product, a material at a load, or a bare mixture, with the reasons
+    #[command(after_help = "Examples:\n  waxbill classify products/low-tide.yaml --sweep --svg low-tide.svg\n  \
+waxbill classify materials/kelp-and-cedar.yaml --load 8 % --of total --against old/kelp-and-cedar.yaml\n  \
+waxbill classify mixture.yaml --rules clp-gb --json")]
+    Classify(ClassifyArgs),
     /// Make a small workshop that works at once
     #[command(after_help = "Example: waxbill new my-bench")]
     New(NewArgs),
@@ -55,6 +63,7 @@ impl Command {
             Self::Pour(a) => a.json,
             Self::Check(a) => a.json,
             Self::Explain(a) => a.json,
+            Self::Classify(a) => a.json,
             Self::Ufi(a) => a.json,
             Self::New(_) => false,
         }
@@ -193,4 +202,53 @@ pub struct UfiArgs {
     /// Answer as JSON
     #[arg(long)]
     pub json: bool,
+}
+
+fn rules() -> impl TypedValueParser<Value = Rules> {
+    PossibleValuesParser::new(Rules::ALL.iter().map(|r| r.word()))
+        .map(|word| Rules::from_word(&word).unwrap_or(Rules::Clp))
+}
+
+fn basis() -> impl TypedValueParser<Value = Basis> {
+    PossibleValuesParser::new([Basis::Wax.word(), Basis::Total.word()])
+        .map(|word| if word == Basis::Wax.word() { Basis::Wax } else { Basis::Total })
+}
+
+/// Arguments of `classify`.
+#[derive(Debug, Args)]
+pub struct ClassifyArgs {
+    /// A product file, a material file (with `--load` and `--of`), or a mixture file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Whose rules: EU and Northern Ireland, Great Britain, or the UN system (default: those the mixture file names, else clp)
+    #[arg(long, value_parser = rules())]
+    pub rules: Option<Rules>,
+    /// With the rules in force on this day (default: today)
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub on: Option<Date>,
+    /// Load of a material in the candle: `8 %`
+    #[arg(long, value_name = "SHARE", num_args = 1..=2, requires = "of")]
+    pub load: Vec<String>,
+    /// Of what the load is a share
+    #[arg(long, value_parser = basis(), requires = "load")]
+    pub of: Option<Basis>,
+    /// An earlier safety sheet of the same material: tells which statements change
+    #[arg(long, value_name = "OLD", requires = "load")]
+    pub against: Option<PathBuf>,
+    /// Every load at which the label changes
+    #[arg(long, conflicts_with = "against")]
+    pub sweep: bool,
+    /// Draw the sweep into this file
+    #[arg(long, value_name = "FILE.svg", requires = "sweep")]
+    pub svg: Option<PathBuf>,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+impl ClassifyArgs {
+    /// The load as typed, `8 %` in one word or two.
+    pub fn share(&self) -> Result<Option<Share>, crate::unit::Wrong> {
+        if self.load.is_empty() { Ok(None) } else { Share::parse(&self.load.join(" ")).map(Some) }
+    }
 }

@@ -2,6 +2,7 @@
 
 mod args;
 mod check;
+mod classify;
 mod explain;
 mod files;
 mod label;
@@ -10,6 +11,7 @@ mod needs;
 mod new;
 mod open;
 mod pour;
+mod sweep;
 mod ufi;
 
 use crate::find::{self, Finding, Level};
@@ -83,6 +85,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Pour(args) => pour::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Explain(args) => explain::run(&args),
+        Command::Classify(args) => classify::run(&args),
         Command::New(args) => new::run(&args),
         Command::Ufi(args) => ufi::run(&args),
     };

@@ -47,7 +47,7 @@ pub fn product(args: &ProductArgs) -> Result<Opened, Stop> {
 }
 
 /// `low-tide` inside a workshop means `products/low-tide.yaml`.
-fn typed(path: &Path) -> PathBuf {
+pub(super) fn typed(path: &Path) -> PathBuf {
     if path.exists() || path.extension().is_some() || path.components().count() != 1 {
         return path.to_path_buf();
     }

@@ -38,7 +38,7 @@ pub(super) fn acute(desk: &mut Desk<'_>) -> Acute {
         let known =
             if unknown > Content::of(crate::unit::Share::percent(10)) { unknown.rest() } else { Content::WHOLE };
         let over = sum(desk, &toxic, Dose::whole(1), known);
-        answer.ate_mix.push((route, 1.0 / over.as_f64()));
+        answer.ate_mix.push((route, (1e6 / over.as_f64()).round() / 1e6));
         if let Some(row) = rows.iter().find(|row| sum(desk, &toxic, row.up_to, known).reaches_one()) {
             found(desk, row, &toxic, known);
         }

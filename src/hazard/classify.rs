@@ -345,7 +345,9 @@ impl<'a> Desk<'a> {
             told.push(format!("{least}: a class marked `*` is the least severe one; own data may ask for a worse one"));
         }
         let total = self.ingredients.iter().fold(Content::ZERO, |sum, i| sum.plus(i.content));
-        if total > Content::WHOLE {
+        // Shares that do not end are rounded up, so a whole of many parts is a hair over itself.
+        let hair = i64::try_from(self.mixture.ingredients.len()).unwrap_or(0).saturating_mul(2);
+        if total.to_parts() > Content::WHOLE.to_parts().saturating_add(hair) {
             told.push(format!("the ingredients come to {total}, counted by their upper ends"));
         } else if total < Content::WHOLE {
             told.push(format!("{} of the mixture is not listed and counts as not hazardous", total.rest()));
@@ -387,13 +389,13 @@ fn is_extreme(ph: Dose) -> bool {
 }
 
 /// 1.1.2.2.2 and Art. 10: the substance's own limit for the class of the mixture, else the row's.
-fn limit_of(substance: &Substance, row: &Limit) -> (Content, bool) {
+pub(super) fn limit_of(substance: &Substance, row: &Limit) -> (Content, bool) {
     specific(substance, row.mixture).map_or((row.from, false), |own| (own, true))
 }
 
 /// The lowest specific limit for a class of the mixture. Sub-categories of sensitisers lead to plain category 1; a limit of
 /// any sub-category of skin corrosion serves for those below it that have none of their own.
-fn specific(substance: &Substance, class: HazardClass) -> Option<Content> {
+pub(super) fn specific(substance: &Substance, class: HazardClass) -> Option<Content> {
     if substance.limits.is_empty() {
         return None;
     }
@@ -409,7 +411,7 @@ fn specific(substance: &Substance, class: HazardClass) -> Option<Content> {
     own.or_else(|| if class.code() == "H314" { lowest(&|c| c.code() == "H314") } else { None })
 }
 
-fn m_of(substance: &Substance, class: HazardClass) -> u32 {
+pub(super) fn m_of(substance: &Substance, class: HazardClass) -> u32 {
     let m = if class.code() == "H400" { substance.m.acute } else { substance.m.chronic };
     m.unwrap_or(1).max(1)
 }

@@ -243,7 +243,8 @@ fn join(roots: &mut [usize], a: usize, b: usize) {
 fn one(same: &[&Ingredient]) -> Ingredient {
     let mut same = same.to_vec();
     same.sort_by(|a, b| b.content.cmp(&a.content).then_with(|| a.substance.name.cmp(&b.substance.name)));
-    let content = same.iter().fold(Content::ZERO, |sum, i| sum.plus(i.content));
+    // Upper ends of ranges may come to more than there can be.
+    let content = same.iter().fold(Content::ZERO, |sum, i| sum.plus(i.content)).min(Content::WHOLE);
     let Some((first, others)) = same.split_first().filter(|(_, others)| !others.is_empty()) else {
         return same.first().map_or_else(
             || Ingredient { substance: Arc::default(), content },

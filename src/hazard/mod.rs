@@ -42,7 +42,7 @@ pub use content::Content;
 pub use mixture::{Dose, Ingredient, MFactors, Mixture, Route, SpecificLimit, State, Substance};
 pub use number::{cas_holds, ec_holds};
 pub use outcome::{Classification, Classified, Reason};
-pub use sweep::{Step, sweep};
+pub use sweep::{Step, sweep, thresholds};
 pub use table::{Counts, Limit, limits};
 
 use crate::trade::words;

@@ -1,6 +1,9 @@
 //! How the classification changes with the load: every content at which label or names change; after `classify`.
 
+use super::classify::{limit_of, m_of, specific};
+use super::mixture::Mixture;
 use super::outcome::Classification;
+use super::table::{Counts, TABLES};
 use crate::unit::Share;
 
 /// From a load on, something else is on the label.
@@ -14,9 +17,43 @@ pub struct Step {
     pub because: Vec<String>,
 }
 
+/// The loads at which a substance of `fragrance` by itself reaches a limit, a tenth of its specific limit or a cut-off:
+/// limit divided by its share of the fragrance, rounded up to one part in 10^9.
+#[must_use]
+pub fn thresholds(fragrance: &Mixture) -> Vec<Share> {
+    let mut loads = Vec::new();
+    for ingredient in fragrance.merged() {
+        let substance = &ingredient.substance;
+        let content = i128::from(ingredient.content.to_parts()).max(1);
+        let mut reach = |limit: i128, m: u32| {
+            let (limit, whole) = (limit * i128::from(Share::WHOLE.to_ppb()), content * i128::from(m.max(1)));
+            let load = (limit + whole - 1) / whole;
+            loads.extend(i64::try_from(load).ok().and_then(Share::ppb));
+        };
+        for stated in &substance.classes {
+            let m = m_of(substance, stated.class);
+            for row in TABLES.limits.iter().filter(|l| l.ingredient == stated.class && l.holds_for(fragrance.state)) {
+                let own = specific(substance, row.mixture);
+                let (limit, _) = limit_of(substance, row);
+                match row.counts {
+                    Counts::Elicits => reach(i128::from(own.map_or(row.from, |own| own.part(10)).to_parts()), 1),
+                    Counts::InASumTimesM => reach(i128::from(limit.to_parts()), m),
+                    _ => reach(i128::from(limit.to_parts()), 1),
+                }
+            }
+            if let Some(cut_off) = TABLES.cut_offs[stated.class.index()] {
+                reach(i128::from(cut_off.from.to_parts()), if cut_off.divided_by_m { m } else { 1 });
+            }
+        }
+    }
+    loads.sort_unstable();
+    loads.dedup();
+    loads
+}
+
 /// Walks from no load to `most`, `at` classifying the mixture at a load of the total.
 ///
-/// `candidates` are loads at which a single substance reaches a limit or a cut-off, computed from the limits. Between two
+/// `candidates` are loads where a change is likely, from [`thresholds`]. Between two
 /// neighbours among them whose classifications differ, the change is searched down to one part in 10^9, so every
 /// [`Step::from`] is the first load at which `at` gives what the step says.
 pub fn sweep(at: impl Fn(Share) -> Classification, candidates: &[Share], most: Share) -> Vec<Step> {

@@ -151,6 +151,22 @@ words! {
 }
 
 words! {
+    /// A sign of candle safety, drawn by this program; its sentence always stands beside it.
+    SafetySign {
+        /// Never leave a burning candle unattended.
+        InSight = "in sight",
+        /// Keep away from things that can catch fire.
+        CatchFire = "away from what can catch fire",
+        /// Keep away from children and pets.
+        Children = "away from children and pets",
+        /// Trim the wick.
+        TrimWick = "trim wick",
+        /// Keep a distance between burning candles.
+        Distance = "distance between candles",
+    }
+}
+
+words! {
     /// A group of statements that stays together on a label.
     BlockName {
         /// The maker's fancy name of the product.

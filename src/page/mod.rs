@@ -21,6 +21,7 @@ mod lines;
 mod outline;
 mod part;
 mod safety;
+mod sign;
 mod size;
 mod symbol;
 mod wording;

@@ -45,22 +45,22 @@ fn plate(r: i64, corner: i64) -> Outline {
 }
 
 /// What is to be done.
-fn framed(inside: Vec<Figure>) -> Vec<Figure> {
-    let mut all = vec![black(plate(990, 180)), white(plate(910, 120))];
+pub(super) fn framed(inside: Vec<Figure>) -> Vec<Figure> {
+    let mut all = vec![black(plate(1000, 180)), white(plate(910, 120))];
     all.extend(inside);
     all
 }
 
 /// What is not to be: a ring with a bar across, a light seam beside the bar.
-fn forbidden(inside: Vec<Figure>) -> Vec<Figure> {
-    let mut all = vec![black(disc((0, 0), 990)), white(disc((0, 0), 870))];
+pub(super) fn forbidden(inside: Vec<Figure>) -> Vec<Figure> {
+    let mut all = vec![black(disc((0, 0), 1000)), white(disc((0, 0), 870))];
     all.extend(inside);
     all.extend([white(rod((-530, -530), (530, 530), 190)), black(rod((-640, -640), (640, 640), 115))]);
     all
 }
 
 /// A candle that burns, standing on `foot`; at 100 percent 780 high.
-fn candle(percent: i64, foot: At) -> Vec<Figure> {
+pub(super) fn candle(percent: i64, foot: At) -> Vec<Figure> {
     let body = polygon(&[(-130, 0), (-130, -400), (130, -400), (130, 0)]);
     let wick = polygon(&[(-16, -395), (-16, -500), (16, -500), (16, -395)]);
     let flame = curves(

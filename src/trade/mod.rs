@@ -195,8 +195,27 @@ words! {
 }
 
 words! {
-    /// A sign for the safe use of a candle. Drawn by this program; the drawings of standards are not copied.
+    /// A picture on a label: a hazard pictogram of CLP by its code, or a sign for the safe use of a candle. Drawn by this
+    /// program; the drawings of standards are not copied.
     Sign {
+        /// Exploding bomb.
+        Ghs01 = "GHS01",
+        /// Flame.
+        Ghs02 = "GHS02",
+        /// Flame over circle.
+        Ghs03 = "GHS03",
+        /// Gas cylinder.
+        Ghs04 = "GHS04",
+        /// Corrosion.
+        Ghs05 = "GHS05",
+        /// Skull and crossbones.
+        Ghs06 = "GHS06",
+        /// Exclamation mark.
+        Ghs07 = "GHS07",
+        /// Health hazard.
+        Ghs08 = "GHS08",
+        /// Environment.
+        Ghs09 = "GHS09",
         /// A triangle with an exclamation mark; stands alone, without words.
         GeneralWarning = "general warning",
         /// Never leave a burning candle unattended.
@@ -235,6 +254,22 @@ words! {
         AirTheRoom = "air the room",
         /// Do not breathe the smoke.
         NoSmoke = "do not breathe smoke",
+    }
+}
+
+words! {
+    /// A sign of candle safety, drawn by this program; its sentence always stands beside it.
+    SafetySign {
+        /// Never leave a burning candle unattended.
+        InSight = "in sight",
+        /// Keep away from things that can catch fire.
+        CatchFire = "away from what can catch fire",
+        /// Keep away from children and pets.
+        Children = "away from children and pets",
+        /// Trim the wick.
+        TrimWick = "trim wick",
+        /// Keep a distance between burning candles.
+        Distance = "distance between candles",
     }
 }
 
@@ -287,47 +322,15 @@ words! {
     }
 }
 
-words! {
-    /// A picture on a label: a hazard pictogram of CLP by its code, or one of our own signs for the use of a candle.
-    Sign {
-        /// Exploding bomb.
-        Ghs01 = "GHS01",
-        /// Flame.
-        Ghs02 = "GHS02",
-        /// Flame over circle.
-        Ghs03 = "GHS03",
-        /// Gas cylinder.
-        Ghs04 = "GHS04",
-        /// Corrosion.
-        Ghs05 = "GHS05",
-        /// Skull and crossbones.
-        Ghs06 = "GHS06",
-        /// Exclamation mark.
-        Ghs07 = "GHS07",
-        /// Health hazard.
-        Ghs08 = "GHS08",
-        /// Environment.
-        Ghs09 = "GHS09",
-        /// Never leave a burning candle unattended.
-        KeepInSight = "keep in sight",
-        /// Nothing near that may catch fire.
-        AwayFromFuel = "away from things that catch fire",
-        /// Out of reach of children and pets.
-        AwayFromChildren = "away from children and pets",
-        /// Cut the wick before lighting.
-        TrimTheWick = "trim the wick",
-        /// A distance between burning candles.
-        KeepApart = "keep apart",
-        /// Stand it in a holder that does not burn.
-        UseAHolder = "use a holder",
-        /// Out of moving air.
-        NoDraughts = "no draughts",
-        /// The safety alert symbol by itself.
-        Alert = "alert",
-    }
-}
-
 impl Sign {
+    /// Whether this program has a drawing of it; the words beside a sign are printed in any case.
+    #[must_use]
+    pub fn is_drawn(self) -> bool {
+        use Sign::{ChildrenAndPets, Distance, Draught, GeneralWarning, Holder, KeepInSight, ThingsThatCatchFire, Trim};
+        let drawn =
+            [GeneralWarning, KeepInSight, ThingsThatCatchFire, ChildrenAndPets, Holder, Trim, Distance, Draught];
+        self.ghs().is_some() || drawn.contains(&self)
+    }
     /// Its place in the law, where it is a hazard pictogram.
     #[must_use]
     pub fn ghs(self) -> Option<Ghs> {

@@ -4,10 +4,10 @@ use super::Shape;
 use super::template::{Template, TemplateCell, TemplatePart};
 use super::{Block, Cell, ClearSpace, Content, Item, Part, Plan, Row};
 use crate::find::{Finding, Level};
+use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::Package;
 use crate::require::{Needs, Requirement};
-use crate::hazard::pack;
 use crate::trade::{BlockName, Lang, Measure, Sign};
 use crate::unit::Length;
 
@@ -82,7 +82,8 @@ fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) 
     part.rows
         .iter()
         .filter_map(|row| {
-            let cells: Vec<Cell> = row.cells.iter().filter_map(|c| cell(c, requirements, languages, least_side)).collect();
+            let cells: Vec<Cell> =
+                row.cells.iter().filter_map(|c| cell(c, requirements, languages, least_side)).collect();
             (!cells.is_empty()).then_some(Row { cells, at_foot: row.at_foot })
         })
         .collect()
@@ -112,11 +113,8 @@ fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang], 
                 return block(cell, items);
             }
             let (text, lang) = (text.clone(), *lang);
-            let content = if requirement.alert_symbol {
-                Content::AlertText { text, lang }
-            } else {
-                Content::Text { text, lang }
-            };
+            let content =
+                if requirement.alert_symbol { Content::AlertText { text, lang } } else { Content::Text { text, lang } };
             items.push(item(requirement, content));
         }
     }

@@ -77,8 +77,9 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
 }
 
 fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) -> Vec<Row> {
-    // A hazard pictogram takes a fifteenth of the label it stands on (CLP, Annex I, 1.2.1.3).
-    let least_side = pack::pictogram_side(part.shape.width(), part.shape.height());
+    // A hazard pictogram takes a fifteenth of the least area of the label (CLP, Annex I, 1.2.1.3): 52 x 74 mm up to 3 l.
+    let least_area = pack::pictogram_side(Length::mm(52), Length::mm(74));
+    let least_side = pack::pictogram_side(part.shape.width(), part.shape.height()).min(least_area);
     part.rows
         .iter()
         .filter_map(|row| {

@@ -126,7 +126,12 @@ fn cell(
                 items.push(item(requirement, Content::Qr { payload: text.clone(), module: MODULE }));
                 return block(cell, items);
             }
-            let (text, lang) = (text.clone(), *lang);
+            let (mut text, lang) = (text.clone(), *lang);
+            // In running text a statement without a full stop is told from the next one by a semicolon.
+            let last = here.last().is_some_and(|r| r.id == requirement.id);
+            if cell.run_on && !last && !text.ends_with(['.', '!', '?', ':', ';']) {
+                text.push(';');
+            }
             let content =
                 if requirement.alert_symbol { Content::AlertText { text, lang } } else { Content::Text { text, lang } };
             items.push(item(requirement, content));

@@ -141,7 +141,9 @@ impl<'a> Desk<'a> {
             }
         }
         let mut sum = Sum::default();
-        terms.values().for_each(|t| sum.add(t.amount, i128::from(t.limit.to_parts())));
+        for term in terms.values() {
+            sum.add(term.amount, i128::from(term.limit.to_parts()));
+        }
         if terms.is_empty() || !sum.reaches_one() {
             return;
         }

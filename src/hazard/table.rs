@@ -133,7 +133,7 @@ fn class_row(cells: &[&'static str]) -> Option<Row> {
         endings,
         group: Group(group),
         kind: Kind::from_word(kind)?,
-        only: only(rules)?,
+        only: only(rules).ok()?,
         from: day(from)?,
         before: day(before)?,
         clause,
@@ -141,9 +141,9 @@ fn class_row(cells: &[&'static str]) -> Option<Row> {
     })
 }
 
-/// `all`, or the one set of rules.
-fn only(word: &str) -> Option<Option<Rules>> {
-    if word == "all" { Some(None) } else { Rules::from_word(word).map(Some) }
+/// `all`, or the one set of rules in which the row stands: `Err` for any other word.
+fn only(word: &str) -> Result<Option<Rules>, ()> {
+    if word == "all" { Ok(None) } else { Rules::from_word(word).map(Some).ok_or(()) }
 }
 
 fn limit_row(cells: &[&'static str], classes: &[Row]) -> Option<Limit> {
@@ -193,7 +193,7 @@ fn acute_row(cells: &[&'static str]) -> Option<AcuteRow> {
         category: category.parse().ok()?,
         up_to: dose(up_to)?,
         stands_for: dose(stands_for)?,
-        only: only(rules)?,
+        only: only(rules).ok()?,
     })
 }
 

@@ -33,6 +33,7 @@ pub mod statements;
 mod sweep;
 mod table;
 pub mod ufi;
+mod whole;
 
 #[cfg(test)]
 mod tests;
@@ -46,6 +47,7 @@ pub use number::{cas_holds, ec_holds};
 pub use outcome::{Classification, Classified, Reason};
 pub use sweep::{Step, sweep, thresholds};
 pub use table::{Counts, Limit, limits};
+pub use whole::Whole;
 
 use crate::trade::words;
 

@@ -85,7 +85,7 @@ pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings:
 fn wanted(item: &Item) -> Vec<Wanted> {
     match &item.content {
         Content::Text { text, .. } | Content::AlertText { text, .. } => matching::words(text),
-        Content::Qr { .. } => Vec::new(),
+        Content::Qr { .. } | Content::Pictograms { .. } => Vec::new(),
     }
 }
 

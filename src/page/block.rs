@@ -122,6 +122,7 @@ impl<'p> Block<'p> {
             let (text, alert) = match &item.content {
                 Content::Text { text, .. } => (text, false),
                 Content::AlertText { text, .. } => (text, true),
+                Content::Pictograms { .. } => continue,
                 Content::Qr { payload, module } => {
                     opened.close(&mut open, &mut pieces);
                     match Code::new(payload, *module, width, codes) {

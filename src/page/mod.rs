@@ -11,7 +11,9 @@ mod batch;
 mod block;
 mod check;
 mod code;
+mod diamond;
 mod draw;
+mod figure;
 mod fit;
 pub mod form;
 mod keep;
@@ -23,6 +25,7 @@ mod symbol;
 mod wording;
 
 pub use batch::batch_sheet;
+pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
 
 use crate::font::FaceId;

@@ -73,7 +73,7 @@ fn quantity(desk: &mut Desk<'_>) {
             "the quantity is too small to be declared in both systems, or a size is missing".to_owned(),
             "check `fill`, `pieces` and `size`",
         ),
-        Some(Net::Weight(net)) if filled < net.larger() => {
+        Some(Net::Weight(net)) if filled + Mass::ng(1) < net.larger() => {
             let message = format!(
                 "the label would declare {} ({}), and {} are filled",
                 plain(&net.customary),

@@ -194,3 +194,67 @@ words! {
         NetQuantity = "net quantity",
     }
 }
+
+words! {
+    /// A picture on a label: a hazard pictogram of CLP by its code, or one of our own signs for the use of a candle.
+    Sign {
+        /// Exploding bomb.
+        Ghs01 = "GHS01",
+        /// Flame.
+        Ghs02 = "GHS02",
+        /// Flame over circle.
+        Ghs03 = "GHS03",
+        /// Gas cylinder.
+        Ghs04 = "GHS04",
+        /// Corrosion.
+        Ghs05 = "GHS05",
+        /// Skull and crossbones.
+        Ghs06 = "GHS06",
+        /// Exclamation mark.
+        Ghs07 = "GHS07",
+        /// Health hazard.
+        Ghs08 = "GHS08",
+        /// Environment.
+        Ghs09 = "GHS09",
+        /// Never leave a burning candle unattended.
+        KeepInSight = "keep in sight",
+        /// Nothing near that may catch fire.
+        AwayFromFuel = "away from things that catch fire",
+        /// Out of reach of children and pets.
+        AwayFromChildren = "away from children and pets",
+        /// Cut the wick before lighting.
+        TrimTheWick = "trim the wick",
+        /// A distance between burning candles.
+        KeepApart = "keep apart",
+        /// Stand it in a holder that does not burn.
+        UseAHolder = "use a holder",
+        /// Out of moving air.
+        NoDraughts = "no draughts",
+        /// The safety alert symbol by itself.
+        Alert = "alert",
+    }
+}
+
+impl Sign {
+    /// Its place in the law, where it is a hazard pictogram.
+    #[must_use]
+    pub fn ghs(self) -> Option<Ghs> {
+        Ghs::from_word(self.word())
+    }
+}
+
+impl From<Ghs> for Sign {
+    fn from(ghs: Ghs) -> Self {
+        match ghs {
+            Ghs::Bomb => Self::Ghs01,
+            Ghs::Flame => Self::Ghs02,
+            Ghs::FlameOverCircle => Self::Ghs03,
+            Ghs::GasCylinder => Self::Ghs04,
+            Ghs::Corrosion => Self::Ghs05,
+            Ghs::Skull => Self::Ghs06,
+            Ghs::Exclamation => Self::Ghs07,
+            Ghs::HealthHazard => Self::Ghs08,
+            Ghs::Environment => Self::Ghs09,
+        }
+    }
+}

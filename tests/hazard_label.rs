@@ -9,7 +9,7 @@ use waxbill::hazard::label::{
     Elements, Law, Sensitisers, data_sheet_on_request, elements, remarks, sensitisers, ufi_due,
 };
 use waxbill::hazard::names::{Contributor, names};
-use waxbill::hazard::pack::{SMALL, fastening, letters, pictogram_side, sizes, small};
+use waxbill::hazard::pack::{SMALL, digital, fastening, letters, pictogram_side, sizes, small};
 use waxbill::hazard::precaution::{MOST, Product, candidates, check, choose};
 use waxbill::hazard::statements::Signal;
 use waxbill::trade::{Evidence, Ghs};
@@ -317,6 +317,7 @@ fn letters_follow_the_rule_in_force_on_the_day() {
         assert!(rule.source.contains("2024/2865") && rule.unsettled.contains("not published"));
         assert_eq!((rule.seen, rule.line_percent), (Evidence::Secondary, 120));
     }
+    assert!(digital(Law::Eu).unwrap().0.contains("only adds") && digital(Law::Gb).is_none());
     let gb = letters(Law::Gb, date(2030, 6, 1), Volume::ml(200));
     assert!(!gb.required && gb.unsettled.is_empty());
 }

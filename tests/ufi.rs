@@ -149,3 +149,31 @@ fn contents_no_company_number_leads_to_are_refused() {
     }
     assert!(read > 1000 && refused > 10_000, "{read} read, {refused} refused");
 }
+
+fn waxbill(arguments: &[&str]) -> (Option<i32>, String) {
+    let out = std::process::Command::new(env!("CARGO_BIN_EXE_waxbill")).args(arguments).output().unwrap();
+    (out.status.code(), String::from_utf8_lossy(&out.stdout).into_owned() + &String::from_utf8_lossy(&out.stderr))
+}
+
+#[test]
+fn the_command_makes_and_checks_codes() {
+    let make = ["ufi", "--country", "IE", "--vat", "9Z54321Y", "--formulation", "134217728"];
+    assert_eq!(waxbill(&make), (Some(0), "UFI: GMTT-2SQN-6FDD-6TV1\n".to_owned()));
+    let (code, told) = waxbill(&["ufi", "GMTT-2SQN-6FDD-6TV1"]);
+    assert_eq!(code, Some(0));
+    assert!(told.contains("VAT number IE 9Z54321Y") && told.contains("formulation 134217728"), "{told}");
+    let (code, told) = waxbill(&["ufi", "GMTT-2SQN-6FDD-6TV2"]);
+    assert!(code == Some(2) && told.contains("check character"), "{told}");
+    let (code, told) = waxbill(&["ufi", "--json", "NJC1-671A-UKF3-J0M8"]);
+    let json: serde_json::Value = serde_json::from_str(&told).unwrap();
+    assert_eq!(
+        (code, &json["company_key"], &json["country"]),
+        (Some(0), &"1828639338661".into(), &serde_json::Value::Null)
+    );
+    assert!(waxbill(&["ufi", "--help"]).1.contains("never for Great Britain"));
+    for bad in
+        [&["ufi"][..], &["ufi", "--country", "IE"], &["ufi", "--formulation", "1"], &["ufi", "X", "--formulation", "1"]]
+    {
+        assert_eq!(waxbill(bad).0, Some(2), "{bad:?}");
+    }
+}

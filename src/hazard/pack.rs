@@ -228,6 +228,21 @@ const AGREED: &str = "an amendment agreed in June 2026 (Omnibus VI) was not publ
     start from 1 January 2028 to 1 January 2030 and ask for an x-height of 1.2 mm, 0.9 mm up to 125 ml, on products \
     for the public only; until it is law the table of Regulation (EU) 2024/2865 stands";
 
+/// What a code on the label may do for these elements, with how it is known.
+///
+/// Article 21 of Regulation (EU) 2023/988 was read; the digital contact is known from secondary pages.
+#[must_use]
+pub const fn digital(law: Law) -> Option<(&'static str, Evidence)> {
+    match law {
+        Law::Eu => Some((
+            "a code or link only adds to what is printed: it replaces no hazard element, no name, no address and no \
+             safety sentence; a digital contact on the label was agreed in June 2026 and is not law yet",
+            Evidence::Secondary,
+        )),
+        Law::Gb => None,
+    }
+}
+
 /// The rule in force on a day for a package of this capacity.
 ///
 /// ```

@@ -20,6 +20,8 @@ mod keep;
 mod lines;
 mod outline;
 mod part;
+mod safety;
+mod sign;
 mod size;
 mod symbol;
 mod wording;
@@ -27,6 +29,7 @@ mod wording;
 pub use batch::batch_sheet;
 pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
+pub use safety::sign;
 
 use crate::font::FaceId;
 use crate::plan::Shape;

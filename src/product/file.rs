@@ -69,6 +69,10 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
 
 fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     let report = desk.report;
+    if let Some(finding) = other_file(node) {
+        report.add(finding);
+        return None;
+    }
     let form = Form::open(node, "a product", KEYS, report)?;
     let mut keys: BTreeMap<String, Place> =
         form.entries().iter().map(|(k, n)| (k.word.clone(), n.place.clone())).collect();
@@ -135,6 +139,28 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         sources: Vec::new(),
         places: Places { product: form.place(), keys },
     })
+}
+
+/// A material, a vessel, a template or the workshop itself where a product is asked for.
+fn other_file(node: &Node) -> Option<Finding> {
+    let Value::Map(entries) = &node.value else { return None };
+    let has = |word: &str| entries.iter().find(|(k, _)| k.word == word);
+    if has("product").is_some() || has("kind").is_some() {
+        return None;
+    }
+    let (word, what) =
+        [("material", "a material"), ("made of", "a vessel"), ("template", "a template"), ("maker", "a workshop")]
+            .into_iter()
+            .find(|(word, _)| has(word).is_some())?;
+    let (key, _) = has(word)?;
+    Some(
+        Finding::input(
+            "file/not-a-product",
+            format!("this is {what}, and a product is asked for here"),
+            "name a product that uses it: its findings tell of this file too",
+        )
+        .at(&key.place, "here"),
+    )
 }
 
 fn workshop_of(form: &Form<'_>, desk: &Desk<'_>, keys: &mut BTreeMap<String, Place>) -> Option<super::Workshop> {
@@ -227,7 +253,8 @@ pub(super) fn texts(node: &Node, report: &Report) -> Option<Texts> {
 }
 
 fn fetch(shelf: Shelf, name: &At<String>, desk: &Desk<'_>) -> Option<Node> {
-    match desk.shelves.fetch(shelf, &name.value) {
+    // A name is wanted here, and its file is what many write.
+    match desk.shelves.fetch(shelf, name.value.trim_end_matches(".yaml")) {
         Fetched::Found(source) => {
             desk.sources.borrow_mut().push(source.clone());
             yaml::read(&source).map_err(|f| desk.report.add(f)).ok()

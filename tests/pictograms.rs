@@ -214,7 +214,7 @@ fn a_part_too_small_for_its_pictograms_is_refused() {
 fn use_signs(shape: Shape) -> Plan {
     let items = vec![
         signs("eu/safety#signs", &CANDLE[..5], Length::mm(8)),
-        signs("eu/safety#alert", &[Sign::Alert], Length::mm(8)),
+        signs("eu/safety#alert", &[Sign::GeneralWarning], Length::mm(8)),
         words("eu/safety#sight", "Never leave a burning candle unattended."),
     ];
     plan::plan(vec![part(shape, vec![row(block(BlockName::Care, items, Length::mm(2)), Align::Centre)])])

@@ -19,6 +19,7 @@ mod builtin {
     //! Written by `build.rs`.
     use super::{BandRow, Book, Citation, Day, Fact, Factor, GoesBy, Height, HeightTable, Limit, LimitUnit, Rule};
     use super::{Source, SourceKind, Wording};
+    #[allow(unused_imports)]
     use crate::trade::{BlockName, Evidence, Lang, Market, Measure, Severity, Sign};
     use crate::unit::Length;
     include!(concat!(env!("OUT_DIR"), "/rules.rs"));

@@ -239,7 +239,14 @@ fn limit(text: &str) -> Result<Content, Wrong> {
 /// `limits: {Skin Sens. 1A: 0.01}`.
 fn specific_limits(node: &Node, report: &Report) -> Vec<SpecificLimit> {
     let Value::Map(entries) = &node.value else {
-        let _ = Form::open(node, "a list of specific limits", &["Skin Sens. 1A"], report);
+        report.add(
+            Finding::input(
+                "file/wrong-shape",
+                "specific limits are written by class",
+                "write for example `limits: {Skin Sens. 1A: 0.01}`",
+            )
+            .at(&node.place, "here"),
+        );
         return Vec::new();
     };
     let mut limits = Vec::new();

@@ -90,7 +90,8 @@ fn substance(node: &Node, report: &Report) -> Option<Substance> {
     let percent = percent(&form, report);
     for node in form.list("classes") {
         if let Some(text) = node.text(report) {
-            add(told(Stated::parse(&text.value), "file/hazard-class", &text.place, report), &mut hazards);
+            let read = told(Stated::parse_all(&text.value), "file/hazard-class", &text.place, report);
+            add(read.unwrap_or_default(), &mut hazards);
         }
     }
     if let Some(limits) = form.get("limits") {
@@ -137,11 +138,12 @@ fn told<T>(read: Result<T, Wrong>, id: &str, place: &Place, report: &Report) -> 
     read.map_err(|wrong| report.add(Finding::input(id, wrong.message, wrong.cure).at(place, "here"))).ok()
 }
 
-fn add(printed: Option<Printed>, hazards: &mut hazard::Substance) {
-    match printed {
-        Some(Printed::Class(stated)) => hazards.classes.push(stated),
-        Some(Printed::Supplemental(code)) => hazards.supplemental.push(code),
-        None => {}
+fn add(printed: Vec<Printed>, hazards: &mut hazard::Substance) {
+    for one in printed {
+        match one {
+            Printed::Class(stated) => hazards.classes.push(stated),
+            Printed::Supplemental(code) => hazards.supplemental.push(code),
+        }
     }
 }
 
@@ -432,7 +434,7 @@ fn one_part(part: &str, hazards: &mut hazard::Substance, percent: &mut Option<(S
         *percent = Some(range(part)?);
         return Ok(());
     }
-    add(Some(Stated::parse(part)?), hazards);
+    add(Stated::parse_all(part)?, hazards);
     Ok(())
 }
 

@@ -74,6 +74,18 @@ fn bad_lines_are_told_where_they_stand_and_how_to_mend_them() {
 }
 
 #[test]
+fn several_statements_of_one_class_are_all_kept() {
+    let (read, faults) = read(
+        "- {name: a, percent: 1, classes: [\"Acute Tox. 4, H302+H312\", \"Skin Sens. 1, H317\", EUH066]}\n\
+         - \"b; 1 %; Acute Tox. 4, H302, H332; EUH071\"",
+    );
+    assert!(faults.is_empty(), "{faults:?}");
+    let of = |n: usize| read[n].hazards.classes.iter().map(|c| c.code.as_str()).collect::<Vec<_>>();
+    assert_eq!((of(0), of(1)), (vec!["H302", "H312", "H317"], vec!["H302", "H332"]));
+    assert_eq!(read[1].hazards.supplemental, ["EUH071"]);
+}
+
+#[test]
 fn limits_are_read_as_annex_vi_prints_them() {
     for text in ["0.5", "0.5 %", "C >= 0.5 %", "≥ 0.5 %", "0.5-2", "0.5 - < 2 %"] {
         let (read, faults) =

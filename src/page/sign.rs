@@ -161,7 +161,7 @@ fn holder() -> Vec<Figure> {
         ],
     );
     let mut all = vec![black(ellipse((620, 430), 190, 150)), white(ellipse((640, 430), 110, 80))];
-    all.extend(safety::candle(125, (-40, 370)));
+    all.extend(safety::candle(125, (-40, 400)));
     all.push(black(dish));
     all
 }

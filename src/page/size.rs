@@ -114,7 +114,7 @@ mod tests {
         assert!(em_for("Lot", Measure::LowerO, mm, f) > em_for("Lot", Measure::Capital, mm, f));
     }
 
-    /// x : o is .952 to .965 in Noto Sans, Noto Serif and DejaVu Sans, measured on their outlines.
+    /// x : o is .952 to .965 in Noto Sans, Noto Serif and `DejaVu` Sans, measured on their outlines.
     #[test]
     fn words_without_an_x_are_high_enough_by_their_o() {
         let f = face(FaceId::NormalBold);

@@ -22,8 +22,8 @@ const MAY_USE: &[(&str, &[&str])] = &[
     // burn: of `recipe` only the example product its tests begin from.
     ("burn", &["product", "recipe", "find", "trade", "unit"]),
     ("law", &["trade", "unit", "find", "yaml"]),
-    ("require", &["law", "product", "recipe", "burn", "find", "trade", "unit"]),
-    ("plan", &["require", "law", "yaml", "find", "trade", "unit"]),
+    ("require", &["law", "product", "recipe", "burn", "hazard", "find", "trade", "unit"]),
+    ("plan", &["require", "law", "product", "yaml", "find", "trade", "unit"]),
     ("lot", &["product", "recipe", "law", "find", "trade", "unit"]),
     ("page", &["plan", "font", "lot", "find", "trade", "unit"]),
     ("pdf", &["page", "plan", "font", "find", "unit"]),

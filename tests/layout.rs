@@ -254,7 +254,11 @@ fn what_does_not_fit_is_told_with_a_size_that_would() {
         "{}",
         f.message
     );
-    assert!(f.cure.contains("`us/care#0`") && f.cure.contains("`us/code`") && !f.cure.contains("us/lot"), "{}", f.cure);
+    assert!(
+        f.cure.contains("`us/care`") && f.cure.contains("`code: none`") && !f.cure.contains("us/lot"),
+        "{}",
+        f.cure
+    );
     assert_eq!(f.on_page.as_ref().map(|p| p.page), Some(2));
     let said = f.expected.as_ref().unwrap();
     let enough: i64 = said.trim_start_matches("at least a circle of ").trim_end_matches(" mm").parse().unwrap();

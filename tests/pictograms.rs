@@ -18,12 +18,12 @@ use waxbill::{inspect, pdf};
 const ABOUT: pdf::About<'static> = pdf::About { title: "Low Tide", language: "en", subject: "candle label" };
 const CANDLE: [Sign; 7] = [
     Sign::KeepInSight,
-    Sign::AwayFromFuel,
-    Sign::AwayFromChildren,
-    Sign::TrimTheWick,
-    Sign::KeepApart,
-    Sign::UseAHolder,
-    Sign::NoDraughts,
+    Sign::ThingsThatCatchFire,
+    Sign::ChildrenAndPets,
+    Sign::Trim,
+    Sign::Distance,
+    Sign::Holder,
+    Sign::Draught,
 ];
 
 fn signs(id: &str, signs: &[Sign], side: Length) -> Item {
@@ -50,7 +50,7 @@ fn check(pages: &[Page], plan: &Plan) -> Vec<Finding> {
 fn contact_sheet_of_all_signs_is_set_and_read_back() {
     let hazard: Vec<Sign> = Sign::ALL.iter().copied().filter(|s| s.ghs().is_some()).collect();
     let mut use_signs = CANDLE.to_vec();
-    use_signs.push(Sign::Alert);
+    use_signs.push(Sign::GeneralWarning);
     let rows = vec![
         row(block(BlockName::Warning, vec![signs("large", &hazard, Length::mm(20))], Length::mm(3)), Align::Left),
         row(block(BlockName::Warning, vec![signs("small", &hazard, Length::mm(10))], Length::mm(3)), Align::Left),
@@ -224,7 +224,7 @@ fn a_part_too_small_for_its_pictograms_is_refused() {
 fn use_signs(shape: Shape) -> Plan {
     let items = vec![
         signs("eu/safety#signs", &CANDLE[..5], Length::mm(8)),
-        signs("eu/safety#alert", &[Sign::Alert], Length::mm(8)),
+        signs("eu/safety#alert", &[Sign::GeneralWarning], Length::mm(8)),
         words("eu/safety#sight", "Never leave a burning candle unattended."),
     ];
     plan::plan(vec![part(shape, vec![row(block(BlockName::Care, items, Length::mm(2)), Align::Centre)])])

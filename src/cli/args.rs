@@ -38,7 +38,7 @@ pub enum Command {
     /// Tell a rule or a statement: words, source, evidence, when it applies, what you may change
     #[command(after_help = "Example: waxbill explain us/net-quantity-height")]
     Explain(ExplainArgs),
-    /// Work out the hazard classes of a product, a material at a load, or a bare mixture, with the reasons
+    /// Work out the hazard classes of a candle or a bare mixture, with the reasons
     #[command(after_help = "Examples:\n  waxbill classify products/low-tide.yaml --sweep --svg low-tide.svg\n  \
 waxbill classify materials/kelp-and-cedar.yaml --load 8 % --of total --against old/kelp-and-cedar.yaml\n  \
 waxbill classify mixture.yaml --rules clp-gb --json")]

@@ -11,12 +11,14 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
     let on = args.product.on.unwrap_or_else(open::today);
     let (mut parts, mut found) = (Vec::new(), false);
     for market in open::markets(&args.product, &opened.product) {
-        let needs = open::needs(&opened, market, on, None)?;
+        // With a lot code, as the label will be printed.
+        let needs = open::needs(&opened, market, on, open::specimen(on).as_deref())?;
         let mut findings: Vec<Finding> = needs.findings.clone();
         if !find::stops(&findings) {
             // The label is set and read back in memory too: a label that cannot be made is a fault of the product.
-            if let Err(more) = make::label(&opened, &needs) {
-                findings.extend(more.into_findings()?);
+            match make::label(&opened, &needs) {
+                Ok(made) => findings.extend(made.findings),
+                Err(more) => findings.extend(more.into_findings()?),
             }
         }
         let input = |f: &Finding| f.level == Level::Error && f.severity == Severity::Input;

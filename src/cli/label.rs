@@ -34,6 +34,9 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
             let plan = make::plan(&opened, &needs)?;
             return stage(&plan);
         }
+        if lot.is_none() {
+            make::fits_with_lot(&opened, &needs)?;
+        }
         made.push((*market, make::label(&opened, &needs)?, needs));
     }
     if args.show.is_some() {

@@ -4,6 +4,7 @@ use super::args::ProductArgs;
 use super::files::{self, Workshop};
 use super::{Answer, Stop};
 use crate::find::{self, Finding};
+use crate::lot::LotCode;
 use crate::plan::template::{self, Template};
 use crate::product::{self, Product};
 use crate::require::{self, Needs};
@@ -58,6 +59,11 @@ pub(super) fn typed(path: &Path) -> PathBuf {
 /// The markets asked for: one, or all of the product's.
 pub fn markets(args: &ProductArgs, product: &Product) -> Vec<Market> {
     args.market.map_or_else(|| product.markets.clone(), |m| vec![m])
+}
+
+/// A lot code of this day: for finding out whether a label fits before there is a lot.
+pub fn specimen(on: Date) -> Option<String> {
+    LotCode::new(on, 'A').map(|code| code.to_string())
 }
 
 /// The needs of one market, with the findings of the recipe among them.

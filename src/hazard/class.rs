@@ -357,7 +357,7 @@ mod tests {
     #[test]
     fn what_does_not_belong_together_is_told_with_what_does() {
         let told = |text: &str, part: &str| {
-            assert!(read(text).starts_with("! ") && read(text).contains(part), "{}", read(text))
+            assert!(read(text).starts_with("! ") && read(text).contains(part), "{}", read(text));
         };
         told("Skin Sens. 1B, H334", "`Skin Sens. 1B, H317`");
         told("Skin Sens. 3, H317", "did you mean `Skin Sens. 1`");

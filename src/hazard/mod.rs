@@ -21,6 +21,7 @@ mod class;
 mod classify;
 mod content;
 pub mod elements;
+mod harmonised;
 pub mod label;
 mod mixture;
 pub mod names;
@@ -32,6 +33,7 @@ pub mod statements;
 mod sweep;
 mod table;
 pub mod ufi;
+mod whole;
 
 #[cfg(test)]
 mod tests;
@@ -39,11 +41,13 @@ mod tests;
 pub use class::{Group, HazardClass, Kind, Printed, Stated};
 pub use classify::classify;
 pub use content::Content;
+pub use harmonised::{Harmonised, beside_harmonised, harmonised};
 pub use mixture::{Dose, Ingredient, MFactors, Mixture, Route, SpecificLimit, State, Substance};
 pub use number::{cas_holds, ec_holds};
 pub use outcome::{Classification, Classified, Reason};
 pub use sweep::{Step, sweep, thresholds};
 pub use table::{Counts, Limit, limits};
+pub use whole::Whole;
 
 use crate::trade::words;
 

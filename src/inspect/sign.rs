@@ -130,7 +130,7 @@ impl Kind {
 
     fn of(sign: Sign) -> Self {
         match sign {
-            Sign::Alert => Self::Alert,
+            Sign::GeneralWarning => Self::Alert,
             _ if sign.ghs().is_some() => Self::Hazard,
             _ => Self::Use,
         }

@@ -119,14 +119,13 @@ impl Signs {
 fn candle(sign: Sign, corner: Point, side: Length) -> Vec<Path> {
     let safety = match sign {
         Sign::KeepInSight => SafetySign::InSight,
-        Sign::AwayFromFuel => SafetySign::CatchFire,
-        Sign::AwayFromChildren => SafetySign::Children,
-        Sign::TrimTheWick => SafetySign::TrimWick,
-        Sign::KeepApart => SafetySign::Distance,
-        Sign::Alert => return alert(corner, side),
+        Sign::ThingsThatCatchFire => SafetySign::CatchFire,
+        Sign::ChildrenAndPets => SafetySign::Children,
+        Sign::Trim => SafetySign::TrimWick,
+        Sign::Distance => SafetySign::Distance,
+        Sign::GeneralWarning => return alert(corner, side),
         _ => {
-            let figures =
-                if sign == Sign::UseAHolder { safety::framed(holder()) } else { safety::forbidden(draught()) };
+            let figures = if sign == Sign::Holder { safety::framed(holder()) } else { safety::forbidden(draught()) };
             let half = side / 2;
             return placed(&figures, Point { x: corner.x + half, y: corner.y + half }, half);
         }

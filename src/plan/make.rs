@@ -1,8 +1,11 @@
 //! Requirements and a template to a plan: which part carries which statement, and how large at least.
 
+use super::Shape;
 use super::template::{Template, TemplateCell, TemplatePart};
 use super::{Block, Cell, ClearSpace, Content, Item, Part, Plan, Row};
 use crate::find::{Finding, Level};
+use crate::law::Rule;
+use crate::product::Package;
 use crate::require::{Needs, Requirement};
 use crate::trade::{BlockName, Lang, Measure};
 use crate::unit::Length;
@@ -121,4 +124,36 @@ fn item(requirement: &Requirement, content: Content) -> Item {
         clear: requirement.clear.map(|(heights, widths_of_n)| ClearSpace { heights, widths_of_n }),
         lowest_percent: requirement.lowest_percent,
     }
+}
+
+/// Parts that are larger than what they are stuck on: a round base against a round vessel, a face against its wall.
+#[must_use]
+pub fn sizes(needs: &Needs, template: &Template, rule: &Rule) -> Vec<Finding> {
+    let Some(container) = needs.figures.container else { return Vec::new() };
+    let too_large = |part: &TemplatePart| -> Option<(Length, Length, &str)> {
+        match (container, part.shape) {
+            (Package::Round { diameter, .. } | Package::Lid { diameter }, Shape::Circle { diameter: label }) => {
+                (label > diameter).then_some((label, diameter, "diameter"))
+            }
+            (Package::Round { diameter, height }, shape) => {
+                let around = diameter.circumference_rounded_up();
+                let high = (shape.height() > height).then(|| (shape.height(), height, "height of the wall"));
+                high.or_else(|| (shape.width() > around).then(|| (shape.width(), around, "way round the wall")))
+            }
+            (Package::Box { width, height }, shape) => {
+                let high = (shape.height() > height).then(|| (shape.height(), height, "height of the side"));
+                high.or_else(|| (shape.width() > width).then(|| (shape.width(), width, "width of the side")))
+            }
+            (Package::Lid { .. }, _) => None,
+        }
+    };
+    let told = |part: &TemplatePart| {
+        let (label, room, what) = too_large(part)?;
+        let message =
+            format!("the part `{}` measures {}, and the {what} is {}", part.name, label.in_mm(1), room.in_mm(1));
+        let cure = "choose a smaller label in the template, or measure vessel and label again";
+        let finding = Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure);
+        Some(finding.at(&part.place, "this part"))
+    };
+    template.parts.iter().filter_map(told).collect()
 }

@@ -40,12 +40,13 @@ fn bad_lines_are_told_where_they_stand_and_how_to_mend_them() {
         ("- {name: a, percent: [1, 2, 3]}", "file/wrong-range", "one figure"),
         ("- {name: a, percent: 20-10 %}", "file/wrong-quantity", "down to"),
         ("- {name: a, percent: \"> 10 %\"}", "file/wrong-quantity", "no upper end"),
-        ("- {name: a, percent: -5}", "file/wrong-quantity", "-5"),
+        ("- {name: a, percent: -5}", "file/wrong-quantity", "negative"),
         ("- {name: a, percent: 1, classes: [\"Skin Sens. 4, H317\"]}", "file/hazard-class", "there is no hazard class"),
         ("- {name: a, percent: 1, classes: [\"Skin Sens. 1, H334\"]}", "file/hazard-class", "is not a statement of"),
         ("- {name: a, percent: 1, cas: 78-70-7}", "file/cas-number", "78-70-7"),
         ("- {name: a, percent: 1, ec: 201-134-5}", "file/ec-number", "201-134-5"),
         ("- {name: a, percent: 1, limits: {Skin Sens. 7: 1}}", "file/hazard-class", "there is no hazard class"),
+        ("- {name: a, percent: 1, limits: {Skin Sens. 1: 0}}", "file/wrong-quantity", "no lower end"),
         ("- {name: a, percent: 1, limits: 5}", "file/wrong-shape", "specific limits"),
         ("- {name: a, percent: 1, m: {acute: 0}}", "file/wrong-number", "`0`"),
         ("- {name: a, percent: 1, ate: {oral: 0}}", "file/wrong-quantity", "nothing"),
@@ -70,6 +71,20 @@ fn bad_lines_are_told_where_they_stand_and_how_to_mend_them() {
         );
         assert!(!first.places.is_empty() && !first.cure.is_empty());
     }
+}
+
+#[test]
+fn limits_are_read_as_annex_vi_prints_them() {
+    for text in ["0.5", "0.5 %", "C >= 0.5 %", "≥ 0.5 %", "0.5-2", "0.5 - < 2 %"] {
+        let (read, faults) =
+            read(&format!("- {{name: a, percent: 1, limits: {{\"Skin Sens. 1, H317\": \"{text}\"}}}}"));
+        assert!(faults.is_empty(), "{text}: {faults:?}");
+        assert_eq!(read[0].hazards.limits[0].from.to_string(), "0.5 %", "{text}");
+    }
+    let (read, faults) = read("- \"a; 1 %; SCL Skin Sens. 1A; H317: C >= 0.01 %\"");
+    assert!(faults.len() == 1 && read.is_empty(), "a semicolon parts: {faults:?}");
+    let (read, faults) = super::tests::read("- \"a; 1 %; SCL Skin Sens. 1A, H317: C >= 0.01 %\"");
+    assert!(faults.is_empty() && read[0].hazards.limits[0].from.to_string() == "0.01 %");
 }
 
 #[test]

@@ -1,10 +1,10 @@
 //! The product file: opens it, fetches what it draws on, and builds the checked [`Product`].
 
 use super::lines::{fill, line, waxes_add_up};
-use super::parts::{accept, burn_test, california, care, label, size, wick};
+use super::parts::{accept, burn_test, california, care, label, size, ufi, wick};
 use super::{
-    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, material, vessel,
-    workshop,
+    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, market, material,
+    vessel, workshop,
 };
 use crate::find::{Finding, Place, Report, Source};
 use crate::trade::{Kind, Lang};
@@ -32,6 +32,9 @@ const KEYS: &[&str] = &[
     "care",
     "label",
     "california",
+    "ufi",
+    "precautionary statements",
+    "e mark",
     "cure",
     "accept",
     "workshop",
@@ -66,6 +69,10 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
 
 fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     let report = desk.report;
+    if let Some(finding) = other_file(node) {
+        report.add(finding);
+        return None;
+    }
     let form = Form::open(node, "a product", KEYS, report)?;
     let mut keys: BTreeMap<String, Place> =
         form.entries().iter().map(|(k, n)| (k.word.clone(), n.place.clone())).collect();
@@ -89,11 +96,12 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     if let Some(kind) = kind.as_ref() {
         fits_kind(kind, &form, report);
     }
-    let mut markets = workshop::markets(&form, report);
+    let (mut markets, mut countries) = market::read(&form, report);
     if markets.is_empty()
         && let Some(w) = &workshop
     {
         markets.clone_from(&w.markets);
+        countries.clone_from(&w.countries);
     }
     if markets.is_empty() && form.get("markets").is_none() {
         form.need("markets", "[us]")?;
@@ -109,6 +117,7 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         name: name?,
         identity: identity?,
         markets,
+        countries,
         vessel,
         package,
         size,
@@ -121,12 +130,37 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         care: form.get("care").and_then(|n| care(n, report)).unwrap_or_default(),
         label: label?,
         california: form.get("california").and_then(|n| california(n, report)),
+        ufi: form.get("ufi").and_then(|n| ufi(n, report)),
+        precautions: form.list("precautionary statements").iter().filter_map(|n| n.text(report)).collect(),
+        e_mark: form.yes_no("e mark").unwrap_or(false),
         cure: form.quantity::<Days>("cure").map(|d| d.value),
         accept: form.list("accept").iter().filter_map(|n| accept(n, report)).collect(),
         workshop: workshop?,
         sources: Vec::new(),
         places: Places { product: form.place(), keys },
     })
+}
+
+/// A material, a vessel, a template or the workshop itself where a product is asked for.
+fn other_file(node: &Node) -> Option<Finding> {
+    let Value::Map(entries) = &node.value else { return None };
+    let has = |word: &str| entries.iter().find(|(k, _)| k.word == word);
+    if has("product").is_some() || has("kind").is_some() {
+        return None;
+    }
+    let (word, what) =
+        [("material", "a material"), ("made of", "a vessel"), ("template", "a template"), ("maker", "a workshop")]
+            .into_iter()
+            .find(|(word, _)| has(word).is_some())?;
+    let (key, _) = has(word)?;
+    Some(
+        Finding::input(
+            "file/not-a-product",
+            format!("this is {what}, and a product is asked for here"),
+            "name a product that uses it: its findings tell of this file too",
+        )
+        .at(&key.place, "here"),
+    )
 }
 
 fn workshop_of(form: &Form<'_>, desk: &Desk<'_>, keys: &mut BTreeMap<String, Place>) -> Option<super::Workshop> {
@@ -219,7 +253,8 @@ pub(super) fn texts(node: &Node, report: &Report) -> Option<Texts> {
 }
 
 fn fetch(shelf: Shelf, name: &At<String>, desk: &Desk<'_>) -> Option<Node> {
-    match desk.shelves.fetch(shelf, &name.value) {
+    // A name is wanted here, and its file is what many write.
+    match desk.shelves.fetch(shelf, name.value.trim_end_matches(".yaml")) {
         Fetched::Found(source) => {
             desk.sources.borrow_mut().push(source.clone());
             yaml::read(&source).map_err(|f| desk.report.add(f)).ok()

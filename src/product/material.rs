@@ -142,7 +142,7 @@ pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Material> {
         max_temperature: form.quantity::<Temperature>("max temperature").map(|t| t.value),
         add_at,
         pour_at,
-        flash_point: form.quantity::<Temperature>("flash point").map(|t| t.value),
+        flash_point: flash_point(&form, report),
         cure: form.quantity::<Days>("cure").map(|d| d.value),
         counts_as_wax: form.yes_no("counts as wax").unwrap_or(false),
         sheet,
@@ -226,4 +226,13 @@ fn sheet(node: &Node, report: &Report) -> Option<SafetySheet> {
     let entered = is_none || !lines.is_empty();
     let composition = composition(lines, report);
     Some(SafetySheet { date: date?, revision: form.text("revision").map(|t| t.value), entered, composition })
+}
+
+/// A flash point; `"> 200 F"`, as many sheets print it, counts as the figure.
+fn flash_point(form: &Form<'_>, report: &Report) -> Option<Temperature> {
+    let mut node = form.get("flash point")?.clone();
+    if let Value::Text(text) = &mut node.value {
+        *text = text.trim_start_matches(['>', '=', ' ']).to_owned();
+    }
+    node.quantity::<Temperature>(report).map(|t| t.value)
 }

@@ -7,6 +7,7 @@ mod composition;
 pub(crate) mod example;
 mod file;
 mod lines;
+mod market;
 mod material;
 mod mixture;
 mod parts;
@@ -15,15 +16,17 @@ mod workshop;
 
 pub use composition::Substance;
 pub use file::read;
+pub use market::{Country, countries};
 pub use material::{Material, Role, SafetySheet, read_material};
 pub use mixture::{MixtureFile, mixture as mixture_in, read_mixture};
 pub use vessel::{Package, Vessel, VesselMaterial};
 pub use workshop::{Maker, Paper, Scale, Workshop};
 
 use crate::find::{Finding, Place, Source};
+use crate::hazard::ufi::Ufi;
 use crate::trade::{Kind, Lang, Market};
 use crate::unit::{Days, Hours, Length, Mass, Share};
-use crate::yaml::Words;
+use crate::yaml::{At, Words};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -44,6 +47,14 @@ pub struct Product {
     pub identity: Texts,
     /// Where it is sold.
     pub markets: Vec<Market>,
+    /// Countries of the European Union among them.
+    pub countries: Vec<Country>,
+    /// Unique formula identifier, where the maker has one.
+    pub ufi: Option<Ufi>,
+    /// Precautionary statements the maker chose, by code, instead of the program's choice.
+    pub precautions: Vec<At<String>>,
+    /// Whether the packs are filled and checked under the average system and bear the mark.
+    pub e_mark: bool,
     /// The vessel it is poured into and sold in.
     pub vessel: Option<Vessel>,
     /// The sales package, where it is not the vessel itself: its panel carries the label.

@@ -2,6 +2,7 @@
 
 use super::{Accept, BurnTest, California, Care, Code, First, Label, MetalCore, Size, Wick, WickType};
 use crate::find::{Finding, Place, Report};
+use crate::hazard::ufi::Ufi;
 use crate::unit::{Hours, Length, Share};
 use crate::yaml::{At, Form, Node, Value};
 
@@ -161,4 +162,18 @@ pub(super) fn accept(node: &Node, report: &Report) -> Option<Accept> {
     let (rule, because): (At<String>, At<String>) = (rule?, because?);
     let place: Place = rule.place;
     Some(Accept { rule: rule.value, because: because.value, place })
+}
+
+/// `ufi: XXXX-XXXX-XXXX-XXXX`, or `ufi: {country: IE, vat: 9Z54321Y, formulation: 134217728}`.
+pub(super) fn ufi(node: &Node, report: &Report) -> Option<Ufi> {
+    let told = |finding: Finding| report.add(finding.at(&node.place, "here"));
+    if matches!(node.value, Value::Text(_)) {
+        let text = node.text(report)?;
+        return Ufi::decode(&text.value).map_err(told).ok();
+    }
+    let form = Form::open(node, "a unique formula identifier", &["country", "vat", "formulation"], report)?;
+    let (country, vat) = (form.need_text("country", "IE"), form.need_text("vat", "9Z54321Y"));
+    form.need("formulation", "1234")?;
+    let formulation = form.count("formulation", 268_435_455);
+    Ufi::of_vat(&country?.value, &vat?.value, formulation?.value).map_err(told).ok()
 }

@@ -7,7 +7,7 @@ use super::formula::formula;
 use super::pour::Pour;
 use super::ratio::Ratio;
 use crate::find::{Evidence, Finding, Level, Severity};
-use crate::hazard::{Content, Ingredient, Mixture, Substance};
+use crate::hazard::{Content, Ingredient, Mixture, Substance, beside_harmonised};
 use crate::product::{Basis, Load, Material, Product, Role};
 use crate::unit::{Mass, Share};
 use std::sync::Arc;
@@ -122,6 +122,7 @@ fn composed<'a>(
         let mut listed = 0;
         for line in &sheet.composition {
             listed += line.percent.1.to_ppb();
+            notes.extend(unlike_the_list(line));
             let substance = Arc::clone(&line.hazards);
             mixture.ingredients.push(Ingredient { substance, content: content.times(line.percent.1) });
         }
@@ -130,6 +131,21 @@ fn composed<'a>(
         }
     }
     if faults.is_empty() { Ok((mixture, notes)) } else { Err(faults) }
+}
+
+/// A sheet that says less than the law's own list: told, the sheet is used all the same.
+fn unlike_the_list(line: &crate::product::Substance) -> Option<Finding> {
+    let (entry, lacks) = beside_harmonised(&line.hazards)?;
+    let finding = Finding::of(
+        "hazard/harmonised",
+        Level::Warning,
+        Severity::Advice,
+        Some(Evidence::Regulator),
+        format!("`{}`: the harmonised entry {} has {}, the sheet has not", line.name, entry.index, lacks.join(", ")),
+        "ask the supplier; harmonised classes and limits bind (Art. 4(3)). The entry is of the list up to the 17th adaptation, \
+         and Great Britain has a list of its own",
+    );
+    Some(finding.at(&line.place, "this line"))
 }
 
 /// What nothing is known of, counted as not hazardous.

@@ -7,7 +7,7 @@ use crate::find::{Finding, Level, Place};
 use crate::law::Rule;
 use crate::product::{Fill, MetalCore, Package, Product, Role};
 use crate::trade::Kind;
-use crate::unit::{Days, Hours, Length, Mass, Share, Temperature};
+use crate::unit::{Days, Hours, Length, Mass, Share, Temperature, Volume};
 use jiff::civil::Date;
 
 struct Desk<'a> {
@@ -55,6 +55,7 @@ pub(super) fn run(
     let mut desk = Desk { product, figures, in_force, findings };
     quantity(&mut desk);
     vessel(&mut desk);
+    fluid_ounces(&mut desk);
     wick(&mut desk);
     burning(&mut desk);
     temperatures(&mut desk);
@@ -73,7 +74,7 @@ fn quantity(desk: &mut Desk<'_>) {
             "the quantity is too small to be declared in both systems, or a size is missing".to_owned(),
             "check `fill`, `pieces` and `size`",
         ),
-        Some(Net::Weight(net)) if filled < net.larger() => {
+        Some(Net::Weight(net)) if filled + Mass::ng(1) < net.larger() => {
             let message = format!(
                 "the label would declare {} ({}), and {} are filled",
                 plain(&net.customary),
@@ -125,7 +126,22 @@ fn vessel(desk: &mut Desk<'_>) {
         desk.tell(rule.id, level, "fill", message, cure);
         desk.also(&vessel.place, "water weighed in this vessel");
     }
-    if let (Some(holds), Some(rule)) = (vessel.holds, desk.rule("practice/net-not-capacity"))
+    if let Some(holds) = vessel.holds
+        && fill.to_g_f64() > holds.to_ml_f64()
+    {
+        let message = format!(
+            "a fill of {} does not go into a vessel of {}: no wax is denser than water",
+            fill.in_g(0),
+            holds.in_ml(0)
+        );
+        desk.tell(
+            "practice/net-not-capacity",
+            Level::Error,
+            "fill",
+            message,
+            "weigh the wax of one candle; the capacity is not its net weight",
+        );
+    } else if let (Some(holds), Some(rule)) = (vessel.holds, desk.rule("practice/net-not-capacity"))
         && let Some(most) = number(rule, "most grams per ml")
         && fill.to_g_f64() > holds.to_ml_f64() * most
     {
@@ -140,6 +156,26 @@ fn vessel(desk: &mut Desk<'_>) {
             "fill",
             message,
             "weigh the wax of one candle; the capacity is not its net weight",
+        );
+    }
+}
+
+/// A fill of as many ounces as the vessel has fluid ounces is the oldest slip of the trade.
+fn fluid_ounces(desk: &mut Desk<'_>) {
+    let Some(holds) = desk.product.vessel.as_ref().and_then(|v| v.holds) else { return };
+    let ounces = desk.product.fill.mass().to_g_f64() / Mass::oz(1).to_g_f64();
+    let same = |per: Volume| (ounces - holds.to_ml_f64() / per.to_ml_f64()).abs() < 0.01 * ounces;
+    if same(Volume::US_FL_OZ) || same(Volume::IMPERIAL_FL_OZ) {
+        let message = format!(
+            "the fill, {}, has as many ounces as the vessel has fluid ounces",
+            desk.product.fill.mass().in_oz(2)
+        );
+        desk.tell(
+            "practice/fluid-ounce",
+            Level::Warning,
+            "fill",
+            message,
+            "weigh the wax of one candle: to the same line it weighs about a tenth less than water",
         );
     }
 }

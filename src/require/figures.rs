@@ -5,7 +5,7 @@ use super::panel::{self, Panel};
 use crate::burn::{self, Claim};
 use crate::find::Level;
 use crate::law::Rule;
-use crate::product::{Code, Fill, Product};
+use crate::product::{Code, Fill, Package, Product};
 use crate::trade::{Kind, Lang};
 use crate::unit::{Hours, Length, Mass};
 use serde::Serialize;
@@ -36,6 +36,8 @@ pub struct Figures {
     pub pieces: u32,
     /// The declared quantity; `None` when it is too small to declare.
     pub net: Option<Net>,
+    /// What the label is stuck on: the package, else the vessel, else a pillar itself.
+    pub container: Option<Package>,
     /// Principal display panel; `None` when its size is not known.
     pub panel: Option<Panel>,
     /// Trim height of the wick.
@@ -74,6 +76,7 @@ impl Figures {
             fill_is_estimate: matches!(product.fill, Fill::Estimate(_)),
             pieces: product.pieces,
             net: net_of(product),
+            container: panel::container(product),
             panel: panel::of(product),
             trim: product.wick.as_ref().and_then(|w| w.trim),
             session: product.care.session.or_else(|| test.and_then(|t| t.session)),
@@ -94,7 +97,7 @@ impl Figures {
         self.distance = self.distance.or_else(|| length("distance"));
         self.session = self.session.or_else(|| hours("session"));
         self.cool = self.cool.or_else(|| hours("cool"));
-        self.first_burn = hours("per inch of diameter").and_then(|each| first_burn(product, each));
+        self.first_burn = hours("per inch of diameter").and_then(|each| first_burn(product, each, self.session));
     }
 
     /// What stands for a placeholder of the wording, in this language; `None` when this product has nothing for it.
@@ -130,7 +133,7 @@ impl Figures {
                 BurnTime::Claim(claim) => hours(claim.printed),
                 BurnTime::NotStated(_) => return None,
             },
-            "lot" => lot.map_or_else(|| "__________".to_owned(), str::to_owned),
+            "lot" => lot.map_or_else(|| "_".repeat(18), str::to_owned),
             "code" => code(product, lang, lot)?,
             "cancer chemical" => product.california.as_ref()?.cancer.clone()?,
             "reproductive chemical" => product.california.as_ref()?.reproductive.clone()?,
@@ -218,17 +221,19 @@ fn unbroken(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }
 
-/// So long for each inch of inner width, rounded up to the half hour; several wicks share the width.
-fn first_burn(product: &Product, each: Hours) -> Option<Hours> {
+/// So long for each inch of inner width, rounded up to the half hour. Several wicks melt a wide top sooner, so for them
+/// the longest session is enough.
+fn first_burn(product: &Product, each: Hours, session: Option<Hours>) -> Option<Hours> {
     let inside = match product.kind {
         Kind::ContainerCandle => product.vessel.as_ref()?.inside?,
         Kind::Pillar => product.size?.diameter?,
         _ => return None,
     };
-    let wicks = i64::from(product.wick.as_ref().map_or(1, |w| w.count));
-    let whole = 914_400 * wicks * 1800;
+    let whole = 914_400 * 1800;
     let halves = (inside.to_raw() * each.to_seconds() + whole - 1) / whole;
-    Some(Hours::seconds(halves * 1800))
+    let first = Hours::seconds(halves * 1800);
+    let several = product.wick.as_ref().is_some_and(|w| w.count > 1);
+    Some(session.filter(|_| several).map_or(first, |session| first.min(session)))
 }
 
 fn burn_time(product: &Product) -> BurnTime {

@@ -98,6 +98,10 @@ pub fn on(date: Date, product: &Product, market: Market, lot: Option<&str>, book
     let mut requirements = Vec::new();
     for rule in &in_force {
         let Some(block) = rule.block else { continue };
+        if let Some(note) = left_out(rule, product) {
+            findings.push(note);
+            continue;
+        }
         for &statement in rule.needs {
             match requirement(rule, block, statement, &in_force, product, &figures, &languages, lot, book) {
                 Ok(requirement) => requirements.push(requirement),
@@ -118,6 +122,13 @@ pub fn on(date: Date, product: &Product, market: Market, lot: Option<&str>, book
         requirements,
         findings,
     })
+}
+
+/// Advice the maker leaves out of the label with `accept` and a reason; nothing that law or standard asks for.
+fn left_out(rule: &Rule, product: &Product) -> Option<Finding> {
+    let accept = product.accept.iter().find(|a| a.rule == rule.id && rule.severity == Severity::Advice)?;
+    let message = format!("left out of the label: {} (accepted: {})", rule.title, accept.because);
+    Some(Finding::of(rule.id, Level::Note, rule.severity, Some(rule.seen()), message, "").at(&accept.place, "here"))
 }
 
 /// Languages a label of this market needs.
@@ -232,7 +243,8 @@ fn least(governing: &[&Rule], figures: &Figures, book: &Book) -> Result<(Option<
     Ok((found.map(|f| f.0), found.map_or(Measure::Capital, |f| f.1)))
 }
 
-/// Exceptions the maker wrote: an accepted warning becomes a note; one of the law stays; an unused one is told.
+/// Exceptions the maker wrote: an accepted warning becomes a note, advice on the label is left out; what the law asks for
+/// stays; an unused exception is told.
 ///
 /// Called last, when the findings of recipe and burn test have joined those of [`on`].
 pub fn accepted(product: &Product, findings: &mut Vec<Finding>, book: &Book) {
@@ -246,8 +258,13 @@ pub fn accepted(product: &Product, findings: &mut Vec<Finding>, book: &Book) {
             }
         }
         if !used {
-            let known = book.rule(&accept.rule).is_some();
-            let (message, cure) = if known {
+            let known = book.rule(&accept.rule);
+            let (message, cure) = if known.is_some_and(|r| !r.needs.is_empty() && r.severity != Severity::Advice) {
+                (
+                    format!("`{}` is accepted here, and what it asks for stays on the label", accept.rule),
+                    "take the exception out; only advice can be left out",
+                )
+            } else if known.is_some() {
                 (
                     format!("`{}` is accepted here, and nothing was found under it", accept.rule),
                     "take the exception out",

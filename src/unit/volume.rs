@@ -12,6 +12,11 @@ pub struct Volume(i64);
 const ML: i64 = 1_000_000_000_000;
 
 impl Volume {
+    /// The US fluid ounce.
+    pub const US_FL_OZ: Self = Self(29_573_529_562_500);
+    /// The imperial fluid ounce.
+    pub const IMPERIAL_FL_OZ: Self = Self(28_413_062_500_000);
+
     /// Whole millilitres.
     #[must_use]
     pub const fn ml(ml: i64) -> Self {

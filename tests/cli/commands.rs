@@ -29,13 +29,16 @@ fn no_command_shows_them_all() {
     Usage: waxbill <COMMAND>
 
     Commands:
-      needs    List everything the label must carry, why, and the figures worked out
-      label    Write the label as a PDF, read back before it is handed over
-      pour     Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
-      check    Look for faults in a product file before any paper is used
-      explain  Tell a rule or a statement: words, source, evidence, when it applies, what you may change
-      new      Make a small workshop that works at once
-      help     Print this message or the help of the given subcommand(s)
+      needs     List everything the label must carry, why, and the figures worked out
+      label     Write the label as a PDF, read back before it is handed over
+      pour      Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
+      check     Look for faults in a product file before any paper is used
+      explain   Tell a rule or a statement: words, source, evidence, when it applies, what you may
+                change
+      classify  Work out the hazard classes of a candle or a bare mixture, with the reasons
+      new       Make a small workshop that works at once
+      ufi       Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
+      help      Print this message or the help of the given subcommand(s)
 
     Options:
       -h, --help     Print help
@@ -118,13 +121,16 @@ fn help_of_the_program() {
     Usage: waxbill <COMMAND>
 
     Commands:
-      needs    List everything the label must carry, why, and the figures worked out
-      label    Write the label as a PDF, read back before it is handed over
-      pour     Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
-      check    Look for faults in a product file before any paper is used
-      explain  Tell a rule or a statement: words, source, evidence, when it applies, what you may change
-      new      Make a small workshop that works at once
-      help     Print this message or the help of the given subcommand(s)
+      needs     List everything the label must carry, why, and the figures worked out
+      label     Write the label as a PDF, read back before it is handed over
+      pour      Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
+      check     Look for faults in a product file before any paper is used
+      explain   Tell a rule or a statement: words, source, evidence, when it applies, what you may
+                change
+      classify  Work out the hazard classes of a candle or a bare mixture, with the reasons
+      new       Make a small workshop that works at once
+      ufi       Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
+      help      Print this message or the help of the given subcommand(s)
 
     Options:
       -h, --help     Print help

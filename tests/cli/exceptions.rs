@@ -54,14 +54,14 @@ fn an_exception_to_a_law_is_told() {
     assert_snapshot!(bench.check("low-tide"), @r"
     exit code 1
     --- stdout
-    warning[file/unused-exception]: `us/identity` is accepted here, and nothing was found under it
+    warning[file/unused-exception]: `us/identity` is accepted here, and what it asks for stays on the label
       --> products/low-tide.yaml:18:17
        |
     18 | accept: [{rule: us/identity, because: everybody sees it is a candle}]
        |                 ^^^^^^^^^^^ here
        |
     note: policy; known from: policy
-    help: take the exception out
+    help: take the exception out; only advice can be left out
 
     Low Tide for us on 2026-11-25: 1 finding
     ");
@@ -157,4 +157,49 @@ fn an_error_stays_one_when_it_is_accepted() {
 
     Low Tide for us on 2026-11-25: 1 finding
     ");
+}
+
+#[test]
+fn accepted_advice_is_left_out_of_the_label() {
+    let bench = Bench::new();
+    let accept = "accept: [{rule: us/care-pool, because: the base is small}]\nlabel:\n";
+    bench.change("products/low-tide.yaml", "label:\n", accept);
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 0
+    --- stdout
+    note[us/care-pool]: left out of the label: Keep the wax pool clear (accepted: the base is small)
+      --> products/low-tide.yaml:18:17
+       |
+    18 | accept: [{rule: us/care-pool, because: the base is small}]
+       |                 ^^^^^^^^^^^^ here
+       |
+    note: advice; known from: secondary
+
+    Low Tide for us on 2026-11-25: nothing found
+    ");
+    let told = bench.on_the_day("needs products/low-tide.yaml");
+    assert!(!told.contains("Keep wax free"), "{told}");
+}
+
+#[test]
+fn an_accepted_standard_stays_on_the_label() {
+    let bench = Bench::new();
+    let accept = "accept: [{rule: us/fire-warning-messages, because: no room}]\nlabel:\n";
+    bench.change("products/low-tide.yaml", "label:\n", accept);
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    warning[file/unused-exception]: `us/fire-warning-messages` is accepted here, and what it asks for stays on the label
+      --> products/low-tide.yaml:18:17
+       |
+    18 | accept: [{rule: us/fire-warning-messages, because: no room}]
+       |                 ^^^^^^^^^^^^^^^^^^^^^^^^ here
+       |
+    note: policy; known from: policy
+    help: take the exception out; only advice can be left out
+
+    Low Tide for us on 2026-11-25: 1 finding
+    ");
+    let told = bench.on_the_day("needs products/low-tide.yaml");
+    assert!(told.contains("Keep away from children and pets."), "{told}");
 }

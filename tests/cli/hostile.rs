@@ -302,3 +302,20 @@ fn a_file_saved_on_windows_reads_like_any_other() {
     help: add one of `g`, `kg`, `mg`, `oz`, `lb`: for example `340 g`
     ");
 }
+
+#[cfg(unix)]
+#[test]
+fn thousands_of_faults_are_told_by_the_hundred() {
+    let bench = Bench::new();
+    let keys = (0..9000).fold("product: Low Tide".to_owned(), |all, n| all + &format!(", k{n}: 1"));
+    bench.file("products/faults.yaml", format!("{{{keys}}}"));
+    let told = bench.check_in_little_memory("faults");
+    assert!(told.starts_with("exit code 2\n"), "{}", &told[..200]);
+    assert_eq!(told.matches("error[file/unknown-key]").count(), 100);
+    let end = told.split_once("error[file/more-faults]").expect("the rest is counted").1;
+    assert_snapshot!(end, @r"
+    : there are 8904 more faults
+     |
+    help: mend those told first, then look again
+    ");
+}

@@ -11,6 +11,7 @@ mod keys;
 mod kinds;
 mod labels;
 mod materials;
+mod mixtures;
 mod pours;
 mod recipes;
 mod rules;

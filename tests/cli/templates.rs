@@ -234,7 +234,7 @@ fn a_label_too_small_for_its_law_is_told_with_millimetres_and_what_may_go() {
      |
     note: expected at least a circle of 65 mm, found a circle of 40 mm
     note: page 2 (base)
-    help: make the part at least a circle of 65 mm, or leave out what is optional here: `us/care-trim-wood#trim wooden wick`, `us/care-light-wood#light wooden wick`, `us/care-session#burn at most`, `us/care-cool#let cool`, `us/care-first-burn#first burn`, `us/care-stop#stop when wax is left`, `us/care-pool#keep pool clear`, `us/care-draft#keep from drafts`, `us/care-surface#burn on heat-safe surface`, `us/care-move#do not move`, `us/care-snuff#snuff never water`, `us/care-high-flame#put out if flame is high`, `us/care-distance#keep candles apart`, `us/care-glass#check glass`, `us/care-hot#vessel is hot`, `us/care-ventilate#use in aired room`, `us/phone#phone`, `policy/qr-code#code`
+    help: make the part at least a circle of 65 mm, or leave out what is optional here, with `accept: [{rule: us/care-trim-wood, because: …}]` in the product file: `us/care-trim-wood`, `us/care-light-wood`, `us/care-session`, `us/care-cool`, `us/care-first-burn`, `us/care-stop`, `us/care-pool`, `us/care-draft`, `us/care-surface`, `us/care-move`, `us/care-snuff`, `us/care-high-flame`, `us/care-distance`, `us/care-glass`, `us/care-hot`, `us/care-ventilate`, `us/phone`, or leave out the code with `code: none`
 
     Low Tide for us on 2026-11-25: 1 finding
     ");
@@ -249,7 +249,7 @@ fn a_front_too_narrow_for_its_net_quantity_is_told() {
      |
     note: expected at least 19 x 74 mm, found 18 x 70 mm
     note: page 1 (front)
-    help: make the part at least 19 x 74 mm, or leave out what is optional here: `policy/product-name#product name`, `us/burn-time#burn time`
+    help: make the part at least 19 x 74 mm, or leave out what is optional here, with `accept: [{rule: us/burn-time, because: …}]` in the product file: `us/burn-time`
 
     Low Tide for us on 2026-11-25: 1 finding
     ");

@@ -109,8 +109,7 @@ fn candle(sign: Sign, corner: Point, side: Length) -> Vec<Path> {
         Sign::Distance => SafetySign::Distance,
         Sign::GeneralWarning => return alert(corner, side),
         _ => {
-            let figures =
-                if sign == Sign::Holder { safety::framed(holder()) } else { safety::forbidden(draught()) };
+            let figures = if sign == Sign::Holder { safety::framed(holder()) } else { safety::forbidden(draught()) };
             let half = side / 2;
             return placed(&figures, Point { x: corner.x + half, y: corner.y + half }, half);
         }

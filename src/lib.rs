@@ -45,7 +45,8 @@
 //! let (product, findings) = product::read(&source, "dune-grass", &Inline);
 //! assert!(findings.is_empty());
 //! let product = product.unwrap();
-//! let needs = require::on("2026-11-25".parse().unwrap(), &product, Market::Us, None, law::builtin()).unwrap();
+//! let at = require::Occasion { market: Market::Us, date: "2026-11-25".parse().unwrap(), lot: None, weighed: None };
+//! let needs = require::on(&product, &at, law::builtin()).unwrap();
 //! let template = plan::template::read(&plan::template::built_in("melt-front-and-back").unwrap()).unwrap();
 //! let plan = plan::of(&needs, &template).unwrap();
 //! let pages = page::set(&plan).unwrap();

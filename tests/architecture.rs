@@ -23,7 +23,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("burn", &["product", "recipe", "find", "trade", "unit"]),
     ("law", &["trade", "unit", "find", "yaml"]),
     ("require", &["law", "product", "recipe", "burn", "hazard", "find", "trade", "unit"]),
-    ("plan", &["require", "law", "product", "yaml", "find", "trade", "unit"]),
+    ("plan", &["require", "law", "product", "hazard", "yaml", "find", "trade", "unit"]),
     ("lot", &["product", "recipe", "law", "find", "trade", "unit"]),
     ("page", &["plan", "font", "lot", "find", "trade", "unit"]),
     ("pdf", &["page", "plan", "font", "find", "unit"]),

@@ -9,7 +9,7 @@ use waxbill::law;
 use waxbill::plan::template::{self, BUILT_IN, Template};
 use waxbill::plan::{self, Plan};
 use waxbill::product::{self, Fetched, Product, Shelf, Shelves};
-use waxbill::require::{self, Needs};
+use waxbill::require::{self, Needs, Occasion};
 use waxbill::{inspect, page, pdf};
 
 /// The folder of the sample workshop.
@@ -55,7 +55,8 @@ fn labels() -> Vec<(Needs, Template)> {
     for product in samples() {
         for market in &product.markets {
             for lot in [None, Some("26329A4")] {
-                let needs = require::on("2026-11-25".parse().unwrap(), &product, *market, lot, law::builtin()).unwrap();
+                let at = Occasion { market: *market, date: "2026-11-25".parse().unwrap(), lot, weighed: None };
+                let needs = require::on(&product, &at, law::builtin()).unwrap();
                 for (name, _) in BUILT_IN {
                     let template = template::read(&template::built_in(name).unwrap()).unwrap();
                     if template.suits.contains(&product.kind) {

@@ -250,9 +250,11 @@ fn each_pack_declares_its_quantity_exactly_once() {
 #[test]
 fn no_product_is_asked_twice_for_the_same_statement() {
     let apart = |a: &Rule, b: &Rule| {
-        a.applies.iter().any(|(fact, values)| {
-            b.applies.iter().any(|(other, others)| other == fact && values.iter().all(|v| !others.contains(v)))
-        })
+        let same_market = a.markets.iter().any(|m| b.markets.contains(m));
+        !same_market
+            || a.applies.iter().any(|(fact, values)| {
+                b.applies.iter().any(|(other, others)| other == fact && values.iter().all(|v| !others.contains(v)))
+            })
     };
     for (index, a) in law::rules().iter().enumerate() {
         for b in &law::rules()[index + 1..] {

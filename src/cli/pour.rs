@@ -4,12 +4,14 @@ use super::args::PourArgs;
 use super::open::{self, Opened};
 use super::{Answer, Stop, files, listed, make};
 use crate::find::{self, Finding, Level};
+use crate::hazard::Mixture;
 use crate::ledger::{Ledger, LotRow, NewLot, NewPaper, NotOpened, Now, PlannedLine, Trouble, What};
 use crate::lot::{self, BatchSheet, Digest, LotCode};
 use crate::page::form::{A4, LETTER};
 use crate::pdf::{self, About};
 use crate::product::Paper;
 use crate::recipe::{self, Pour};
+use crate::require::Occasion;
 use crate::trade::Market;
 use crate::unit::Wrong;
 use crate::{inspect, page};
@@ -27,9 +29,13 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
     let markets = open::markets(&args.product, &opened.product);
     let (pour, mut findings) = recipe::pour(&opened.product, args.count);
     let Some(pour) = pour.filter(|_| !find::stops(&findings)) else { return Err(Stop::of(findings)) };
+    // Classes follow from the grams as they will be weighed, not from the percentage of the recipe.
+    let weighed = recipe::mixture_as_weighed(&opened.product, &pour).ok().map(|(mixture, _)| mixture);
     // Everything that can be refused is refused before the ledger is touched.
     for market in &markets {
-        let needs = open::needs(&opened, *market, on, None)?;
+        let specimen = open::specimen(date);
+        let at = Occasion { market: *market, date: on, lot: specimen.as_deref(), weighed: weighed.as_ref() };
+        let needs = open::needs_on(&opened, &at)?;
         let made = make::label(&opened, &needs)?;
         for finding in needs.findings.into_iter().chain(made.findings) {
             if !findings.iter().any(|f| f.id == finding.id && f.message == finding.message) {
@@ -49,7 +55,7 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
         .open_lot(
             date,
             Now::of(&now),
-            |code| papers(&opened, &pour, &markets, on, code),
+            |code| papers(&opened, &pour, weighed.as_ref(), &markets, on, code),
             |code, new| place(&root, code, new),
         )
         .map_err(|why| not_opened(why, &root))?;
@@ -62,7 +68,14 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
 }
 
 /// Everything that carries the code: the batch sheet, then a label for each market, each read back.
-fn papers(opened: &Opened, pour: &Pour, markets: &[Market], on: Date, code: &LotCode) -> Result<NewLot, Stop> {
+fn papers(
+    opened: &Opened,
+    pour: &Pour,
+    weighed: Option<&Mixture>,
+    markets: &[Market],
+    on: Date,
+    code: &LotCode,
+) -> Result<NewLot, Stop> {
     let sheet = lot::batch_sheet(&opened.product, pour, code);
     let mut papers = vec![NewPaper {
         what: What::BatchSheet,
@@ -76,7 +89,8 @@ fn papers(opened: &Opened, pour: &Pour, markets: &[Market], on: Date, code: &Lot
         let without_lot = make::plan(opened, &open::needs(opened, *market, on, None)?)?;
         said += &serde_json::to_string(&without_lot)
             .map_err(|e| Stop::Machine(format!("the plan cannot be written: {e}")))?;
-        let made = make::label(opened, &open::needs(opened, *market, on, Some(&written))?)?;
+        let at = Occasion { market: *market, date: on, lot: Some(&written), weighed };
+        let made = make::label(opened, &open::needs_on(opened, &at)?)?;
         papers.push(NewPaper { what: What::Label, name: format!("{code}-label-{market}.pdf"), bytes: made.bytes });
     }
     let mut read = Vec::new();

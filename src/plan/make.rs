@@ -4,16 +4,19 @@ use super::Shape;
 use super::template::{Template, TemplateCell, TemplatePart};
 use super::{Block, Cell, ClearSpace, Content, Item, Part, Plan, Row};
 use crate::find::{Finding, Level};
+use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::Package;
 use crate::require::{Needs, Requirement};
-use crate::trade::{BlockName, Lang, Measure};
+use crate::trade::{BlockName, Lang, Measure, Sign};
 use crate::unit::Length;
 
 /// Modules of a QR code are at least this wide: 0.4 mm, house policy (`policy/qr-module`).
 const MODULE: Length = Length::um(400);
 /// Letters no rule gives a height for: capitals of 1.4 mm, house policy (`policy/text-height`).
 const LEGIBLE: Length = Length::um(1400);
+/// Signs for use no rule gives a side for: 5 mm, house policy.
+const SIGN: Length = Length::um(5000);
 
 /// Sets the needs into the template.
 ///
@@ -74,39 +77,52 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
 }
 
 fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) -> Vec<Row> {
+    // A hazard pictogram takes a fifteenth of the label it stands on (CLP, Annex I, 1.2.1.3).
+    let least_side = pack::pictogram_side(part.shape.width(), part.shape.height());
     part.rows
         .iter()
         .filter_map(|row| {
-            let cells: Vec<Cell> = row.cells.iter().filter_map(|c| cell(c, requirements, languages)).collect();
+            let cells: Vec<Cell> =
+                row.cells.iter().filter_map(|c| cell(c, requirements, languages, least_side)).collect();
             (!cells.is_empty()).then_some(Row { cells, at_foot: row.at_foot })
         })
         .collect()
 }
 
-/// Each language's statements stand together, in the order of the languages.
-fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang]) -> Option<Cell> {
+/// Pictograms and signs first, in one row; then each language's statements together, in the order of the languages. What is
+/// the same in several languages (a name, an address) is printed once.
+fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang], least_side: Length) -> Option<Cell> {
+    let here: Vec<&Requirement> = requirements.iter().copied().filter(|r| r.block == cell.block).collect();
     let mut items = Vec::new();
+    let signs: Vec<Sign> = here.iter().flat_map(|r| r.signs.iter().copied()).collect();
+    if let Some(first) = here.iter().find(|r| !r.signs.is_empty()) {
+        let hazard = signs.iter().any(|s| s.ghs().is_some());
+        let asked = first.least.unwrap_or(SIGN);
+        let side = if hazard { asked.max_of(least_side) } else { asked };
+        items.push(item(first, Content::Pictograms { signs, side }));
+    }
     for lang in languages {
-        for requirement in requirements.iter().filter(|r| r.block == cell.block) {
+        for requirement in &here {
             let Some(text) = requirement.texts.get(lang) else { continue };
-            if cell.block == BlockName::Code {
-                if items.is_empty() {
-                    items.push(item(requirement, Content::Qr { payload: text.clone(), module: MODULE }));
-                }
+            let before = languages.iter().take_while(|l| *l != lang);
+            if before.into_iter().any(|l| requirement.texts.get(l) == Some(text)) {
                 continue;
             }
-            let text = text.clone();
-            items.push(item(
-                requirement,
-                if requirement.alert_symbol {
-                    Content::AlertText { text, lang: *lang }
-                } else {
-                    Content::Text { text, lang: *lang }
-                },
-            ));
+            if cell.block == BlockName::Code {
+                items.push(item(requirement, Content::Qr { payload: text.clone(), module: MODULE }));
+                return block(cell, items);
+            }
+            let (text, lang) = (text.clone(), *lang);
+            let content =
+                if requirement.alert_symbol { Content::AlertText { text, lang } } else { Content::Text { text, lang } };
+            items.push(item(requirement, content));
         }
     }
-    (!items.is_empty()).then_some(Cell {
+    block(cell, items)
+}
+
+fn block(cell: &TemplateCell, items: Vec<Item>) -> Option<Cell> {
+    (!items.is_empty()).then(|| Cell {
         block: Block { name: cell.block, items, run_on: cell.run_on, frame: cell.frame, largest: cell.largest },
         align: cell.align,
         width: cell.width,

@@ -103,7 +103,13 @@ impl Hazards {
             "hazard statements" => joined(&self.hazard_codes()),
             "precautionary statements" => joined(&self.precautions.iter().map(Choice::worded).collect::<Vec<_>>()),
             "supplemental statements" => joined(&self.supplemental_codes()),
-            "hazard names" => (!self.whole.names.printed.is_empty()).then(|| self.whole.names.printed.join(", ")),
+            "hazard names" => {
+                let names = self.whole.names.printed.join(", ");
+                // The word for "contains" in this language stands at the head of EUH208.
+                let sentence = statements::printed("EUH208", lang, &names, &[]).ok()?;
+                let end = sentence.find(&names)? + names.len();
+                (!names.is_empty()).then(|| format!("{}.", &sentence[..end]))
+            }
             _ => None,
         }
     }

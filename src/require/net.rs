@@ -82,6 +82,12 @@ fn ounces(hundredths: i64) -> Option<(String, Mass)> {
     Some((text, says))
 }
 
+/// A quantity in metric units alone, as printed: `250 g`, `1.13 kg`. `None` for less than a thousandth of a gram.
+#[must_use]
+pub fn metric(mass: Mass) -> Option<String> {
+    grams(mass.to_ng()).map(|(text, _)| text)
+}
+
 /// Three digits, cut; from 1000 g up in kilograms (16 CFR 500.19(b), 500.23).
 fn grams(ng: i64) -> Option<(String, Mass)> {
     const G: i64 = 1_000_000_000;

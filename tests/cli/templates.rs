@@ -147,7 +147,7 @@ fn an_unknown_block_is_told_with_the_nearest() {
     21 |       - {block: warnings, align: centre, largest: 4 mm}
        |                 ^^^^^^^^ here
        |
-    help: did you mean `warning`? use one of `product name`, `identity`, `net quantity`, `maker`, `warning`, `care`, `burn time`, `california`, `lot`, `code`, `shipping box`
+    help: did you mean `warning`? use one of `product name`, `identity`, `net quantity`, `maker`, `hazard`, `warning`, `candle symbols`, `care`, `burn time`, `california`, `lot`, `code`, `shipping box`
     ");
 }
 

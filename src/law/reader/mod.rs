@@ -134,7 +134,8 @@ impl Book {
         let (over, up_to, source, clause, seen) = (row.over, row.up_to, row.source, row.clause, row.seen);
         row.least.get(column).map(|least| Band { least: *least, over, up_to, source, clause, seen })
     }
-    /// The least height a rule asks for on a panel of this area, and on which letter it is measured.
+    /// The least height a rule asks for on a panel of this area, and on which letter it is measured; `None` too where its
+    /// table goes by quantity or capacity: for these see [`Self::goes_by`] and [`Self::height_by`].
     #[must_use]
     pub fn least(&self, rule: &Rule, panel: Area) -> Option<(Length, Measure)> {
         match rule.height {

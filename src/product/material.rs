@@ -143,7 +143,7 @@ pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Material> {
         add_at,
         pour_at,
         flash_point: flash_point(&form, report),
-        cure: form.quantity::<Days>("cure").map(|d| d.value),
+        cure: super::parts::cure(&form, report),
         counts_as_wax: form.yes_no("counts as wax").unwrap_or(false),
         sheet,
         place: form.place(),
@@ -175,7 +175,12 @@ fn limit(node: &Node, report: &Report) -> Option<(Load, Place)> {
             );
             None
         }
-        (None, None) => None,
+        (None, None) => {
+            if form.get("of wax").is_none() && form.get("of total").is_none() {
+                form.need("of wax", "10 %")?;
+            }
+            None
+        }
     }
 }
 

@@ -44,6 +44,10 @@ fn low_tide(code: &LotCode) -> NewLot {
                 bytes: format!("{name} of {code}\n").into_bytes().into_iter().cycle().take(size).collect(),
             })
             .into(),
+        draws: Vec::new(),
+        cure_until: None,
+        declared: None,
+        markets: Vec::new(),
     }
 }
 

@@ -4,6 +4,7 @@
 
 use super::cautions::{CAUTIONS, DEFERENCE, KNOWN_FROM};
 use super::code::LotCode;
+use super::draw::Draw;
 use crate::product::{Amount, Basis, Fill, Material, Product, Role};
 use crate::recipe::{Pour, PourLine};
 use crate::trade::Lang;
@@ -88,6 +89,8 @@ pub struct MaterialRow {
     pub planned: String,
     /// Date and revision of its safety sheet, where the file has one.
     pub safety_sheet: Option<String>,
+    /// The supplier's lots it comes from, where the store is recorded; with the units where there are several.
+    pub lots: Vec<String>,
 }
 
 /// A temperature not to be passed, or the window to work in.
@@ -120,12 +123,7 @@ const DEGREES: &str = "°C / °F";
 pub fn batch_sheet(product: &Product, pour: &Pour, code: &LotCode) -> BatchSheet {
     let scented = product.recipe.iter().any(|l| l.role == Role::Fragrance);
     let cure = cure(product);
-    let first_sale = cure.and_then(|days| {
-        code.date()
-            .checked_add(SignedDuration::from_hours(days.count().checked_mul(24)?))
-            .ok()
-            .map(|d: Date| d.to_string())
-    });
+    let first_sale = cure_until(product, code.date()).map(|d| d.to_string());
     BatchSheet {
         title: "Batch sheet".to_owned(),
         maker: product.workshop.maker.name.clone(),
@@ -149,6 +147,31 @@ pub fn batch_sheet(product: &Product, pour: &Pour, code: &LotCode) -> BatchSheet
 fn name(product: &Product) -> String {
     let named = product.name.get(&Lang::En).or_else(|| product.name.values().next());
     named.map_or_else(|| product.id.clone(), Clone::clone)
+}
+
+impl BatchSheet {
+    /// The sheet with the supplier's lots that were taken for it.
+    #[must_use]
+    pub fn with_lots(mut self, pour: &Pour, draws: &[Draw]) -> Self {
+        for (row, line) in self.materials.iter_mut().zip(&pour.lines) {
+            let of: Vec<&Draw> = draws.iter().filter(|d| d.material == line.material).collect();
+            row.lots = match of.as_slice() {
+                [one] => vec![one.supplier_lot.clone()],
+                several => several
+                    .iter()
+                    .map(|d| format!("{} (units {} to {})", d.supplier_lot, d.units.0, d.units.1))
+                    .collect(),
+            };
+        }
+        self
+    }
+}
+
+/// First day after cure; `None` where neither product nor wax state one.
+#[must_use]
+pub fn cure_until(product: &Product, poured: Date) -> Option<Date> {
+    let days = cure(product)?;
+    poured.checked_add(SignedDuration::from_hours(days.count().checked_mul(24)?)).ok()
 }
 
 /// The product's own cure, else the longest among its waxes.
@@ -226,6 +249,7 @@ fn materials(product: &Product, pour: &Pour) -> Vec<MaterialRow> {
             supplier: line.material.supplier.clone(),
             planned: format!("{} g", planned.shown(planned.planned)),
             safety_sheet: sheet(&line.material),
+            lots: Vec::new(),
         })
         .collect();
     let pieces = |material: String, role: &str, number: u64| MaterialRow {
@@ -234,6 +258,7 @@ fn materials(product: &Product, pour: &Pour) -> Vec<MaterialRow> {
         supplier: None,
         planned: number.to_string(),
         safety_sheet: None,
+        lots: Vec::new(),
     };
     if let Some(wick) = &product.wick {
         let width = wick.width.map_or_else(String::new, |w| format!(", {w}"));

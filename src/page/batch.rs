@@ -81,6 +81,7 @@ fn weighing(sheet: &BatchSheet) -> FormBlock {
             row.push(sheet.pitchers[*first].lines.get(index).map_or_else(String::new, |l| l.grams.clone()));
             row.push(String::new());
         }
+        row.push(material.lots.join(", "));
         rows.push(row);
     }
     let mut sum = vec!["Sum".to_owned(), String::new()];

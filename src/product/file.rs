@@ -64,6 +64,28 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
     (product.filter(|_| !report.stops()), report.into_findings())
 }
 
+/// Reads a material's file on its own, as when a lot of it comes in.
+pub fn read_material(source: &Arc<Source>, id: &str) -> (Option<Material>, Vec<Finding>) {
+    alone(source, |node, report| material::read(node, id, report))
+}
+
+/// Reads `workshop.yaml` on its own.
+pub fn read_workshop(source: &Arc<Source>) -> (Option<super::Workshop>, Vec<Finding>) {
+    alone(source, workshop::read)
+}
+
+fn alone<T>(source: &Arc<Source>, read: impl FnOnce(&Node, &Report) -> Option<T>) -> (Option<T>, Vec<Finding>) {
+    let report = Report::new();
+    let thing = match yaml::read(source) {
+        Ok(node) => read(&node, &report),
+        Err(finding) => {
+            report.add(finding);
+            None
+        }
+    };
+    (thing.filter(|_| !report.stops()), report.into_findings())
+}
+
 fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     let report = desk.report;
     let form = Form::open(node, "a product", KEYS, report)?;

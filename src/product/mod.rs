@@ -11,7 +11,7 @@ mod parts;
 mod vessel;
 mod workshop;
 
-pub use file::read;
+pub use file::{read, read_material, read_workshop};
 pub use material::{Material, Role, SafetySheet, Substance};
 pub use vessel::{Package, Vessel, VesselMaterial};
 pub use workshop::{Maker, Paper, Scale, Workshop};

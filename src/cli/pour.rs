@@ -156,11 +156,13 @@ fn sheet_pdf(opened: &Opened, sheet: &BatchSheet) -> Result<Vec<u8>, Stop> {
     let set = page::batch_sheet(sheet, paper).map_err(Stop::of)?;
     let title = format!("Batch sheet {}, {}", sheet.code, sheet.product);
     let about = About { title: &title, language: "en", subject: "planned grams and process of one lot" };
-    let bytes = pdf::write(&[set], &about).map_err(|f| Stop::of(vec![f]))?;
+    let mut pages = vec![set];
+    pages.extend(page::batch_lots(sheet, paper).map_err(Stop::of)?);
+    let bytes = pdf::write(&pages, &about).map_err(|f| Stop::of(vec![f]))?;
     let mut wanted = vec![sheet.code.to_string(), sheet.product.clone(), sheet.deference.clone()];
     wanted.extend(sheet.pitchers.iter().flat_map(|p| p.lines.iter().map(|l| l.grams.clone())));
     wanted.extend(sheet.cautions.iter().cloned());
-    wanted.extend(sheet.materials.iter().flat_map(|m| m.lots.iter().cloned()));
+    wanted.extend(sheet.taken.iter().flat_map(|t| [t.lot.clone(), t.grams.clone()]));
     let missing = inspect::missing(&bytes, &wanted).map_err(|f| Stop::of(vec![f]))?;
     if let Some(text) = missing.first() {
         return Err(Stop::Findings(vec![Finding::of(

@@ -34,6 +34,8 @@ pub struct BatchSheet {
     pub pitchers: Vec<PitcherTable>,
     /// What goes into the whole lot, with room for the supplier's lot.
     pub materials: Vec<MaterialRow>,
+    /// The supplier's lots it comes from, where deliveries are recorded.
+    pub taken: Vec<TakenRow>,
     /// Where to stop: temperatures of this recipe.
     pub ceilings: Vec<Ceiling>,
     /// Boxes for measured values, in the order of the work.
@@ -89,8 +91,19 @@ pub struct MaterialRow {
     pub planned: String,
     /// Date and revision of its safety sheet, where the file has one.
     pub safety_sheet: Option<String>,
-    /// The supplier's lots it comes from, where the store is recorded; with the units where there are several.
-    pub lots: Vec<String>,
+}
+
+/// What is taken from one supplier's lot.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct TakenRow {
+    /// Name of the material.
+    pub material: String,
+    /// The supplier's lot.
+    pub lot: String,
+    /// Grams, without unit.
+    pub grams: String,
+    /// Units that may hold it: `1 to 12`.
+    pub units: String,
 }
 
 /// A temperature not to be passed, or the window to work in.
@@ -134,6 +147,7 @@ pub fn batch_sheet(product: &Product, pour: &Pour, code: &LotCode) -> BatchSheet
         summary: summary(product, pour),
         pitchers: pitchers(pour),
         materials: materials(product, pour),
+        taken: Vec::new(),
         ceilings: ceilings(product),
         boxes: boxes(product, scented),
         cautions: CAUTIONS.iter().filter(|c| scented || !c.scented).map(|c| c.text.to_owned()).collect(),
@@ -153,15 +167,18 @@ impl BatchSheet {
     /// The sheet with the supplier's lots that were taken for it.
     #[must_use]
     pub fn with_lots(mut self, pour: &Pour, draws: &[Draw]) -> Self {
-        for (row, line) in self.materials.iter_mut().zip(&pour.lines) {
-            let of: Vec<&Draw> = draws.iter().filter(|d| d.material == line.material).collect();
-            row.lots = match of.as_slice() {
-                [one] => vec![one.supplier_lot.clone()],
-                several => several
-                    .iter()
-                    .map(|d| format!("{} (units {} to {})", d.supplier_lot, d.units.0, d.units.1))
-                    .collect(),
-            };
+        for line in &pour.lines {
+            for draw in draws.iter().filter(|d| d.material == line.material) {
+                let row = TakenRow {
+                    material: line.name.clone(),
+                    lot: draw.supplier_lot.clone(),
+                    grams: line.shown(draw.amount),
+                    units: format!("{} to {}", draw.units.0, draw.units.1),
+                };
+                if !self.taken.contains(&row) {
+                    self.taken.push(row);
+                }
+            }
         }
         self
     }
@@ -249,7 +266,6 @@ fn materials(product: &Product, pour: &Pour) -> Vec<MaterialRow> {
             supplier: line.material.supplier.clone(),
             planned: format!("{} g", planned.shown(planned.planned)),
             safety_sheet: sheet(&line.material),
-            lots: Vec::new(),
         })
         .collect();
     let pieces = |material: String, role: &str, number: u64| MaterialRow {
@@ -258,7 +274,6 @@ fn materials(product: &Product, pour: &Pour) -> Vec<MaterialRow> {
         supplier: None,
         planned: number.to_string(),
         safety_sheet: None,
-        lots: Vec::new(),
     };
     if let Some(wick) = &product.wick {
         let width = wick.width.map_or_else(String::new, |w| format!(", {w}"));

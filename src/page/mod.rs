@@ -22,7 +22,7 @@ mod size;
 mod symbol;
 mod wording;
 
-pub use batch::batch_sheet;
+pub use batch::{batch_lots, batch_sheet};
 pub use fit::set;
 
 use crate::font::FaceId;

@@ -120,11 +120,13 @@ fn notice(trace: &Trace, reason: &str, workshop: Option<&Workshop>, markets: &[M
     let mut out = String::from("Product safety recall\n\n");
     for l in &trace.lots {
         out += &format!("{}, lot {}", l.name, l.code);
-        if l.units != [(1, l.of)] {
+        // unit numbers help only where those that left carry one
+        let gone = || trace.hand_overs.iter().filter(|h| h.lot == l.code);
+        if l.units != [(1, l.of)] && gone().all(|h| h.which.is_some()) {
             out += &format!(", units {}", ranges(&l.units));
         }
         out += &format!(": {} made, poured {}", l.balance.made, l.poured);
-        let days = || trace.hand_overs.iter().filter(|h| h.lot == l.code).map(|h| h.day.as_str());
+        let days = || gone().map(|h| h.day.as_str());
         if let (Some(first), Some(last)) = (days().min(), days().max()) {
             out += &format!(", handed over from {first} to {last}");
         }
@@ -161,7 +163,7 @@ fn how_to_read(code: &LotCode) -> String {
     let (text, day) = (code.to_string(), code.date());
     format!(
         "The lot code stands on the label, and in its square code where there is one. `{text}` reads: {} the year {}, {} the \
-         day of the year ({day}), {} the pour of that day, {} a check character.\n",
+         day of the year ({day}), {} the letter of that day's pour, {} a check character.\n",
         &text[..2],
         day.year(),
         &text[2..5],

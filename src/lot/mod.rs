@@ -15,4 +15,6 @@ pub use code::{LotCode, check_character, session_letter};
 pub use digest::Digest;
 pub use draw::{Draw, Stocked, draw};
 pub use fill::{Fills, Says, Verdict, fills};
-pub use sheet::{BatchSheet, Ceiling, MaterialRow, MeasuredBox, PitcherTable, TakenRow, WeighLine, batch_sheet, cure_until};
+pub use sheet::{
+    BatchSheet, Ceiling, MaterialRow, MeasuredBox, PitcherTable, TakenRow, WeighLine, batch_sheet, cure_until,
+};

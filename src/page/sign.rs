@@ -48,7 +48,7 @@ impl Signs {
         let side = self.side(scale);
         if self.all.iter().any(|s| s.ghs().is_some()) {
             diamond::extent(side)
-        } else if self.all.contains(&Sign::Alert) {
+        } else if self.all.contains(&Sign::GeneralWarning) {
             alert_box(side)
         } else {
             side
@@ -249,10 +249,10 @@ mod tests {
             let (left, right) = (ends.iter().map(|p| p.x).min().unwrap(), ends.iter().map(|p| p.x).max().unwrap());
             let (top, foot) = (ends.iter().map(|p| p.y).min().unwrap(), ends.iter().map(|p| p.y).max().unwrap());
             assert!(left >= corner.x && top >= corner.y, "{sign}");
-            let side = if sign == Sign::Alert { super::alert_box(side) } else { side };
+            let side = if sign == Sign::GeneralWarning { super::alert_box(side) } else { side };
             assert!(right <= corner.x + side && foot <= corner.y + side, "{sign}");
             // Of the round corners of the triangle only the ends of their arcs are looked at.
-            let least = if sign == Sign::Alert { 7.8 } else { 7.98 };
+            let least = if sign == Sign::GeneralWarning { 7.8 } else { 7.98 };
             assert!((right - left).to_mm_f64() > least, "{sign}: {}", right - left);
         }
     }

@@ -279,7 +279,7 @@ mod tests {
                     Piece::Line(p) | Piece::Curve(_, _, p) => *p,
                 });
                 for (x, y) in ends {
-                    let free = if round { x * x + y * y <= 850 * 850 } else { x.abs().max(y.abs()) <= 880 };
+                    let free = if round { x * x + y * y <= 870 * 870 } else { x.abs().max(y.abs()) <= 880 };
                     assert!(free, "{sign}: {x}, {y}");
                 }
             }

@@ -171,16 +171,38 @@ impl Report {
     pub fn stops(&self) -> bool {
         self.left_out.get() > 0 || stops(&self.kept.borrow())
     }
-    /// All of them, in the order found; the last one tells how many more there were.
+    /// All of them, file by file from top to bottom; the last one tells how many more there were.
     #[must_use]
     pub fn into_findings(self) -> Vec<Finding> {
         let mut findings = self.kept.into_inner();
+        let mut files: Vec<Arc<Source>> = Vec::new();
+        for (place, _) in findings.iter().filter_map(|f| f.places.first()) {
+            if !files.contains(&place.source) {
+                files.push(place.source.clone());
+            }
+        }
+        let stands = |f: &Finding| {
+            let place = f.places.first().map(|(p, _)| p);
+            place.map(|p| (files.iter().position(|s| *s == p.source), p.range.start))
+        };
+        findings.sort_by_cached_key(stands);
         if self.left_out.get() > 0 {
             let message = format!("there are {} more faults", self.left_out.get());
             findings.push(Finding::input("file/more-faults", message, "mend those told first, then look again"));
         }
         findings
     }
+}
+
+/// Control and format characters: they show nothing, or change how what follows is shown (direction, width, joining).
+///
+/// ```
+/// assert!(waxbill::find::is_unseen('\u{202E}') && waxbill::find::is_unseen('\u{7}') && !waxbill::find::is_unseen('é'));
+/// ```
+#[must_use]
+pub fn is_unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{AD}' | '\u{61C}' | '\u{180E}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}' | '\u{FFF9}'..='\u{FFFB}' | '\u{E0000}'..='\u{E007F}')
 }
 
 /// Whether one of the findings stops the work.

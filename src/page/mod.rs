@@ -26,7 +26,7 @@ mod size;
 mod symbol;
 mod wording;
 
-pub use batch::batch_sheet;
+pub use batch::{batch_lots, batch_sheet};
 pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
 pub use safety::sign;

@@ -1,14 +1,14 @@
 //! The product file: opens it, fetches what it draws on, and builds the checked [`Product`].
 
 use super::lines::{fill, line, waxes_add_up};
-use super::parts::{accept, burn_test, california, care, label, size, ufi, wick};
+use super::parts::{accept, burn_test, california, care, cure, label, size, ufi, wick};
 use super::{
     Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, market, material,
     vessel, workshop,
 };
 use crate::find::{Finding, Place, Report, Source};
 use crate::trade::{Kind, Lang};
-use crate::unit::{Days, Mass};
+use crate::unit::Mass;
 use crate::yaml::{self, At, Form, Node, Value};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -64,7 +64,30 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
         p.sources.clone_from(&desk.sources.borrow());
         p
     });
+    if product.is_none() && !report.stops() {
+        let place = Place { source: source.clone(), range: 0..0 };
+        let finding =
+            Finding::input("file/incomplete", "the product is not complete", "compare it with a product that works");
+        report.add(finding.at(&place, "in this file"));
+    }
     (product.filter(|_| !report.stops()), report.into_findings())
+}
+
+/// Reads `workshop.yaml` on its own.
+pub fn read_workshop(source: &Arc<Source>) -> (Option<super::Workshop>, Vec<Finding>) {
+    alone(source, workshop::read)
+}
+
+fn alone<T>(source: &Arc<Source>, read: impl FnOnce(&Node, &Report) -> Option<T>) -> (Option<T>, Vec<Finding>) {
+    let report = Report::new();
+    let thing = match yaml::read(source) {
+        Ok(node) => read(&node, &report),
+        Err(finding) => {
+            report.add(finding);
+            None
+        }
+    };
+    (thing.filter(|_| !report.stops()), report.into_findings())
 }
 
 fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
@@ -103,8 +126,12 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         markets.clone_from(&w.markets);
         countries.clone_from(&w.countries);
     }
-    if markets.is_empty() && form.get("markets").is_none() {
-        form.need("markets", "[us]")?;
+    if form.list("markets").is_empty() && markets.is_empty() {
+        let place = form.get("markets").map_or_else(|| form.place(), |n| n.place.clone());
+        let message = "neither the product nor its workshop says where it is sold: no label could be made";
+        let finding = Finding::input("file/missing-key", message, "add `markets: [us]`, here or in `workshop.yaml`");
+        report.add(finding.at(&place, "`markets` is missing here"));
+        return None;
     }
     let burn_test = form.get("burn test").and_then(|n| burn_test(n, report));
     let label = form.get("label").map_or_else(
@@ -133,7 +160,7 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         ufi: form.get("ufi").and_then(|n| ufi(n, report)),
         precautions: form.list("precautionary statements").iter().filter_map(|n| n.text(report)).collect(),
         e_mark: form.yes_no("e mark").unwrap_or(false),
-        cure: form.quantity::<Days>("cure").map(|d| d.value),
+        cure: cure(&form, report),
         accept: form.list("accept").iter().filter_map(|n| accept(n, report)).collect(),
         workshop: workshop?,
         sources: Vec::new(),
@@ -249,7 +276,10 @@ pub(super) fn texts(node: &Node, report: &Report) -> Option<Texts> {
             texts.insert(*lang, text.value);
         }
     }
-    (!texts.is_empty()).then_some(texts)
+    if texts.is_empty() {
+        form.need("en", "…")?;
+    }
+    Some(texts)
 }
 
 fn fetch(shelf: Shelf, name: &At<String>, desk: &Desk<'_>) -> Option<Node> {

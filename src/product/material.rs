@@ -68,6 +68,28 @@ pub struct Material {
     pub place: Place,
 }
 
+impl Material {
+    /// Something that comes in by lots and is no part of the fill: a vessel, a lid, label stock.
+    #[must_use]
+    pub fn bare(id: &str, name: &str, supplier: Option<String>, place: Place) -> Self {
+        Self {
+            id: id.to_owned(),
+            name: name.to_owned(),
+            role: Role::Additive,
+            supplier,
+            max_load: None,
+            max_temperature: None,
+            add_at: None,
+            pour_at: None,
+            flash_point: None,
+            cure: None,
+            counts_as_wax: false,
+            sheet: None,
+            place,
+        }
+    }
+}
+
 /// What is known of the safety data sheet.
 #[derive(Debug, Clone)]
 pub struct SafetySheet {
@@ -143,7 +165,7 @@ pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Material> {
         add_at,
         pour_at,
         flash_point: flash_point(&form, report),
-        cure: form.quantity::<Days>("cure").map(|d| d.value),
+        cure: super::parts::cure(&form, report),
         counts_as_wax: form.yes_no("counts as wax").unwrap_or(false),
         sheet,
         place: form.place(),
@@ -175,7 +197,12 @@ fn limit(node: &Node, report: &Report) -> Option<(Load, Place)> {
             );
             None
         }
-        (None, None) => None,
+        (None, None) => {
+            if form.get("of wax").is_none() && form.get("of total").is_none() {
+                form.need("of wax", "10 %")?;
+            }
+            None
+        }
     }
 }
 

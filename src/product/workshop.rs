@@ -163,7 +163,7 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
 fn responsible(form: &Form<'_>, report: &Report) -> BTreeMap<Market, Maker> {
     let keys = ["eu", "ni", "gb", "us", "ca"];
     let Some(form) =
-        form.get("responsible person").and_then(|n| Form::open(n, "the responsible persons", &keys, report))
+        form.get("responsible person").and_then(|n| Form::open(n, "a list of responsible persons", &keys, report))
     else {
         return BTreeMap::new();
     };

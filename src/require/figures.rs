@@ -285,8 +285,8 @@ fn first_burn(product: &Product, each: Hours, session: Option<Hours>) -> Option<
         _ => return None,
     };
     let whole = 914_400 * 1800;
-    let halves = (inside.to_raw() * each.to_seconds() + whole - 1) / whole;
-    let first = Hours::seconds(halves * 1800);
+    let halves = (i128::from(inside.to_raw()) * i128::from(each.to_seconds()) + whole - 1) / whole;
+    let first = Hours::seconds(i64::try_from(halves * 1800).ok()?);
     let several = product.wick.as_ref().is_some_and(|w| w.count > 1);
     Some(session.filter(|_| several).map_or(first, |session| first.min(session)))
 }

@@ -180,7 +180,8 @@ fn languages(market: Market, product: &Product) -> Vec<Lang> {
 
 /// Statements stand in the order in which the wording lists them.
 fn order_in(book: &Book, lang: Lang, statement: &str) -> u32 {
-    book.wording(lang, statement).map_or(u32::MAX, |w| w.order)
+    // A sign without words, the general warning, leads.
+    if statement.is_empty() { 0 } else { book.wording(lang, statement).map_or(u32::MAX, |w| w.order) }
 }
 
 /// Everything that decides on one requirement.
@@ -256,7 +257,7 @@ impl Desk<'_> {
             rule: rule.id,
             severity: rule.severity,
             seen: rule.seen(),
-            statement: "signs",
+            statement: rule.needs.first().copied().unwrap_or(""),
             texts: BTreeMap::new(),
             alert_symbol: false,
             signs,

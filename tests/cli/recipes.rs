@@ -210,3 +210,18 @@ fn loads_that_leave_no_wax_are_told() {
     Low Tide for us on 2026-11-25: 1 finding
     ");
 }
+
+#[test]
+fn a_fragrance_cannot_pass_as_an_additive() {
+    let bench = Bench::new();
+    let line = "{use: kelp-and-cedar, load: 8 %, of: wax}";
+    bench.change("products/low-tide.yaml", line, "{use: kelp-and-cedar, as: additive, load: 40 %, of: wax}");
+    assert_snapshot!(bench.check("low-tide"), @"");
+}
+
+#[test]
+fn an_additive_may_be_a_wax_of_the_recipe() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "as: wax}", "as: wax}\n  - {use: stearin, as: wax, part: 10 %}");
+    assert!(bench.check("low-tide").starts_with("exit code 0"), "{}", bench.check("low-tide"));
+}

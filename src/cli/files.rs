@@ -15,7 +15,7 @@ use std::sync::Arc;
 /// [`Stop::Input`] when there is no such file, it is too large or not UTF-8; [`Stop::Machine`] when it cannot be read.
 pub fn read(path: &Path) -> Result<Arc<Source>, Stop> {
     // `./workshop.yaml` is what nobody types.
-    let name = path.strip_prefix(".").unwrap_or(path).display().to_string();
+    let name = path.strip_prefix(".").ok().filter(|p| !p.as_os_str().is_empty()).unwrap_or(path).display().to_string();
     let trouble = |e: &std::io::Error| match e.kind() {
         ErrorKind::NotFound => Stop::input(no_such_file(path)),
         ErrorKind::IsADirectory => {

@@ -27,6 +27,10 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
     let date = args.date.unwrap_or_else(|| now.date());
     let on = args.product.on.unwrap_or(date);
     let markets = open::markets(&args.product, &opened.product);
+    let odd = open::unprintable(&opened.product);
+    if !odd.is_empty() {
+        return Err(Stop::Input(odd));
+    }
     let (pour, mut findings) = recipe::pour(&opened.product, args.count);
     let Some(pour) = pour.filter(|_| !find::stops(&findings)) else { return Err(Stop::of(findings)) };
     // Classes follow from the grams as they will be weighed, not from the percentage of the recipe.

@@ -5,6 +5,7 @@ use super::open::{self, Opened};
 use crate::find::{Finding, Level};
 use crate::page::{self, Page};
 use crate::pdf::{self, About};
+use crate::plan::template::Template;
 use crate::plan::{self, Plan};
 use crate::require::Needs;
 use crate::{find, inspect, law};
@@ -60,8 +61,26 @@ pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
     if let Some(rule) = law::rule("practice/label-fits") {
         findings.extend(plan::sizes(needs, &template, rule));
     }
+    findings.extend(other_kind(opened, &template));
     if findings.iter().any(|f| f.level == Level::Error) {
         return Err(Stop::Findings(findings));
     }
     Ok(Made { plan, pages, bytes, findings })
+}
+
+/// A template made for other kinds: its parts may not be where a buyer looks, and blocks may be missing.
+fn other_kind(opened: &Opened, template: &Template) -> Option<Finding> {
+    let kind = opened.product.kind;
+    (!template.suits.is_empty() && !template.suits.contains(&kind)).then(|| {
+        let kinds = template.suits.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+        Finding::of(
+            "policy/template-kind",
+            Level::Warning,
+            find::Severity::Policy,
+            Some(find::Evidence::Policy),
+            format!("the template `{}` is meant for {kinds}, and this is a {kind}", template.name),
+            "choose another template, or copy this one into `templates`, look it over and add the kind to `suits`",
+        )
+        .at(opened.product.places.of("label"), "named here")
+    })
 }

@@ -131,7 +131,8 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
     }
     if let Some(formula) = formula {
         for line in formula.lines.iter().filter(|l| !l.is_base) {
-            let (of_wax, of_total) = (formula.of_wax(line).share().in_percent(2), line.of_total.share().in_percent(2));
+            let (of_wax, of_total) =
+                (formula.of_wax(line).share().near_percent(2), line.of_total.share().near_percent(2));
             rows.push(("load", format!("{}: {of_wax} of wax is {of_total} of the total", line.material.name)));
         }
     }

@@ -31,7 +31,7 @@ pub fn batch_sheet(sheet: &BatchSheet, paper: Shape) -> Result<Page, Vec<Finding
     blocks.push(FormBlock::Bullets(sheet.cautions.clone()));
     blocks.push(FormBlock::Paragraph(sheet.deference.clone()));
     let title = format!("{}: {}", sheet.title, sheet.product);
-    form(paper, "batch sheet", &title, &format!("Lot {code} · {} · {}", sheet.date, sheet.maker), &blocks)
+    form(paper, "batch sheet", &title, &format!("Lot {code} · {}\n{}", sheet.date, sheet.maker), &blocks)
 }
 
 /// Sets the second page: what is taken from which supplier's lot. `None` where no deliveries are recorded.
@@ -84,6 +84,11 @@ fn groups(pitchers: &[PitcherTable]) -> Vec<(usize, usize)> {
     groups
 }
 
+/// Empty columns for pitchers weighed alike: one for each up to eight, else a single one, for which there is room.
+const fn boxes(alike: usize) -> usize {
+    if alike > 8 { 1 } else { alike }
+}
+
 /// One row a material; for each pitcher, or each run of pitchers weighed alike, what to weigh and room for what was weighed.
 fn weighing(sheet: &BatchSheet) -> FormBlock {
     let of = sheet.pitchers.len();
@@ -96,7 +101,13 @@ fn weighing(sheet: &BatchSheet) -> FormBlock {
             _ => format!("Pitchers {} to {} of {of}, each", first + 1, first + alike),
         };
         columns.push(column(&heading, 4, Align::Right));
-        columns.push(column("Weighed", 4, Align::Left));
+        let boxes = boxes(*alike);
+        for pitcher in 0..boxes {
+            match boxes {
+                1 => columns.push(column("Weighed", 4, Align::Left)),
+                _ => columns.push(column(&format!("No. {}", first + pitcher + 1), 2, Align::Left)),
+            }
+        }
     }
     columns.push(column("Supplier's lot", 6, Align::Left));
     let lines = sheet.pitchers.first().map_or(&[][..], |p| p.lines.as_slice());
@@ -104,16 +115,17 @@ fn weighing(sheet: &BatchSheet) -> FormBlock {
     for (index, (line, material)) in lines.iter().zip(&sheet.materials).enumerate() {
         let safety = material.safety_sheet.as_ref().map_or_else(String::new, |s| format!(", safety sheet {s}"));
         let mut row = vec![format!("{} ({}){safety}", line.material, line.scale), line.share.clone()];
-        for (first, _) in &groups {
+        for (first, alike) in &groups {
             row.push(sheet.pitchers[*first].lines.get(index).map_or_else(String::new, |l| l.grams.clone()));
-            row.push(String::new());
+            row.extend(vec![String::new(); boxes(*alike)]);
         }
         row.push(lot_of(sheet, &material.material));
         rows.push(row);
     }
     let mut sum = vec!["Sum".to_owned(), String::new()];
-    for (first, _) in &groups {
-        sum.extend([sheet.pitchers[*first].total.clone(), String::new()]);
+    for (first, alike) in &groups {
+        sum.push(sheet.pitchers[*first].total.clone());
+        sum.extend(vec![String::new(); boxes(*alike)]);
     }
     rows.push(sum);
     for counted in sheet.materials.iter().skip(lines.len()) {

@@ -55,6 +55,8 @@ pub(super) fn run(
     let mut desk = Desk { product, figures, in_force, findings };
     quantity(&mut desk);
     vessel(&mut desk);
+    package(&mut desk);
+    words(&mut desk);
     fluid_ounces(&mut desk);
     wick(&mut desk);
     burning(&mut desk);
@@ -327,13 +329,13 @@ fn bergamot(desk: &mut Desk<'_>) {
             let named = substance.name.to_lowercase().contains("bergamot");
             if named || substance.cas.as_deref().is_some_and(|c| CAS.contains(&c)) {
                 let part = i128::from(substance.percent.1.to_ppb()) * i128::from(share.to_ppb()) / 1_000_000_000;
-                total += i64::try_from(part).unwrap_or(0);
+                total = total.saturating_add(i64::try_from(part).unwrap_or(0));
             }
         }
     }
-    if let Some(share) = Share::ppb(total)
-        && share >= from
-    {
+    // Upper ends of ranges may come to more than there is.
+    let share = Share::ppb(total).unwrap_or(Share::WHOLE);
+    if share >= from {
         let message = format!(
             "the candle holds up to {} oil of bergamot; from {from} up a product is a designated strong sensitizer",
             share.in_percent(2)
@@ -362,6 +364,51 @@ fn sheets(desk: &mut Desk<'_>, date: Date) {
     }
 }
 
+/// `00000` or `00000-0000`.
+fn is_zip(text: &str) -> bool {
+    let digits = |t: &str, n: usize| t.len() == n && t.bytes().all(|b| b.is_ascii_digit());
+    text.split_once('-').map_or_else(|| digits(text, 5), |(five, four)| digits(five, 5) && digits(four, 4))
+}
+
+/// Words of another statement in name or identity look like a second one.
+fn words(desk: &mut Desk<'_>) {
+    const SIGNAL: [&str; 4] = ["warning", "caution", "danger", "attention"];
+    let product = desk.product;
+    for (key, texts) in [("name", &product.name), ("identity", &product.identity)] {
+        for text in texts.values() {
+            let lower = text.to_lowercase();
+            let alone = lower.trim_end_matches([':', '!', '.', ' ']);
+            if ["net wt", "net weight"].iter().any(|w| lower.contains(w)) || SIGNAL.contains(&alone) {
+                let message = format!("the {key} `{text}` reads like another statement of the label");
+                let cure = "leave net quantity and signal words to the label: it sets them as the rules ask";
+                desk.tell("us/identity", Level::Warning, key, message, cure);
+            }
+        }
+    }
+}
+
+/// A sales package into which its vessel does not go gives too small a panel.
+fn package(desk: &mut Desk<'_>) {
+    let (Some(package), Some(vessel)) = (desk.product.package, &desk.product.vessel) else { return };
+    let sides = |shape: Package| match shape {
+        Package::Round { diameter, height } => Some((diameter, height)),
+        Package::Box { width, height } => Some((width, height)),
+        Package::Lid { .. } => None,
+    };
+    let (Some(outer), Some(inner)) = (sides(package), sides(vessel.shape)) else { return };
+    let goes_in = |a: Length, b: Length| outer.0.min(outer.1) >= a.min(b) && outer.0.max(outer.1) >= a.max(b);
+    // The labelled side of a box may be its top.
+    let on_top = matches!(vessel.shape, Package::Round { .. }) && goes_in(inner.0, inner.0);
+    if desk.product.pieces == 1 && !goes_in(inner.0, inner.1) && !on_top {
+        let message = format!(
+            "the package, {} x {}, is smaller than the vessel in it, {} x {}",
+            outer.0, outer.1, inner.0, inner.1
+        );
+        let cure = "measure the package again: the least height of letters follows from its size";
+        desk.tell("us/panel-area", Level::Warning, "package", message, cure);
+    }
+}
+
 fn address(desk: &mut Desk<'_>) {
     let maker = &desk.product.workshop.maker;
     let place = "workshop";
@@ -383,15 +430,20 @@ fn address(desk: &mut Desk<'_>) {
             "add `street: …`, or `street listed publicly: yes` where a public directory or website lists it",
         );
     }
-    let zip = maker.postcode.replace('-', "");
-    if maker.country == "US" && (!matches!(zip.len(), 5 | 9) || !zip.bytes().all(|b| b.is_ascii_digit())) {
+    if maker.country != "US" {
+        let message = format!("the maker is in `{}`: a candle made abroad is imported", maker.country);
+        let cure = "ask the importer what the label needs beside this: the country of origin, and the importer's own name \
+                    and address (19 CFR Part 134, from memory)";
+        desk.tell("us/maker", Level::Warning, place, message, cure);
+    }
+    if maker.country == "US" && !is_zip(&maker.postcode) {
         let message = format!("`{}` is not a ZIP code", maker.postcode);
         desk.tell(
             "us/maker",
             Level::Error,
             "workshop postcode",
             message,
-            "write five digits in quotes, for example `postcode: \"00000\"`",
+            "write five digits in quotes, for example `postcode: \"00000\"`, or five, a dash and four",
         );
     }
     let size_unlikely = |l: Length| l < Length::mm(5);

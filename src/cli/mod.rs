@@ -20,6 +20,7 @@ mod pour;
 mod recall;
 mod receive;
 mod record_args;
+mod stock;
 mod trace;
 
 use crate::find::{self, Finding, Level};

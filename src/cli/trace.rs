@@ -83,8 +83,9 @@ pub fn text(trace: &Trace) -> String {
             days.join(" and "),
             c.in_store
         );
-        for (lot, amount, units) in &c.used_in {
-            out += &format!("    {} in lot {lot}, units {}\n", amount.in_g(3), ranges(&[*units]));
+        for used in &c.used_in {
+            let (amount, units) = (used.amount.in_g(3), ranges(&[used.units]));
+            out += &format!("    {amount} in lot {}, units {units}\n", used.lot);
         }
     }
     for lot in &trace.melted {

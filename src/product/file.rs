@@ -65,11 +65,13 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
 }
 
 /// Reads a material's file on its own, as when a lot of it comes in.
+#[must_use]
 pub fn read_material(source: &Arc<Source>, id: &str) -> (Option<Material>, Vec<Finding>) {
     alone(source, |node, report| material::read(node, id, report))
 }
 
 /// Reads `workshop.yaml` on its own.
+#[must_use]
 pub fn read_workshop(source: &Arc<Source>) -> (Option<super::Workshop>, Vec<Finding>) {
     alone(source, workshop::read)
 }

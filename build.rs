@@ -88,7 +88,7 @@ fn rule(r: &Rule) -> String {
     };
     format!(
         "Rule {{ id: {:?}, title: {:?}, markets: {}, severity: Severity::{:?}, stricter: {:?}, applies: {applies}, \
-         needs: &{:?}, governs: &{:?}, block: {}, principal: {}, height: {height}, bold: {}, clear: {:?}, \
+         needs: &{:?}, governs: &{:?}, block: {}, symbols: {}, principal: {}, height: {height}, bold: {}, clear: {:?}, \
          lowest_percent: {:?}, figures: &{:?}, because: {:?}, you_may: {:?}, sources: {}, from: {:?}, to: {:?}, file: {:?} }}",
         r.id,
         r.title,
@@ -98,6 +98,7 @@ fn rule(r: &Rule) -> String {
         r.needs,
         r.governs,
         some(r.block, of("BlockName")),
+        each(r.symbols, |s| format!("Sign::{s:?}")),
         r.principal,
         r.bold,
         r.clear,
@@ -138,15 +139,15 @@ fn source(s: &Source) -> String {
 }
 
 fn words(w: &Wording) -> String {
-    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note, order } = w;
+    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note, neutral, order } = w;
     format!(
         "Wording {{ lang: Lang::{lang:?}, key: {key:?}, text: {text:?}, fixed: {fixed}, alert_symbol: {alert_symbol}, \
-         accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?}, order: {order} }}"
+         accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?}, neutral: {neutral}, order: {order} }}"
     )
 }
 
 fn limit(l: Limit) -> String {
-    format!("Limit {{ n: {}, unit: AreaUnit::{:?} }}", l.n, l.unit)
+    format!("Limit {{ n: {}, unit: LimitUnit::{:?} }}", l.n, l.unit)
 }
 
 fn table(t: &HeightTable) -> String {
@@ -161,7 +162,7 @@ fn table(t: &HeightTable) -> String {
             r.seen
         )
     });
-    format!("HeightTable {{ name: {:?}, columns: &{:?}, rows: {rows} }}", t.name, t.columns)
+    format!("HeightTable {{ name: {:?}, by: GoesBy::{:?}, columns: &{:?}, rows: {rows} }}", t.name, t.by, t.columns)
 }
 
 fn factor(f: &Factor) -> String {

@@ -91,7 +91,13 @@ fn main() {
         });
         drop(clock.time("recipe", || recipe::check(&product)));
         let needs = clock.time("needs", || {
-            require::on(day, &product, Market::Us, Some("26329A4"), law::builtin()).map_err(|f| f.message).unwrap()
+            require::on(
+                &product,
+                &require::Occasion { market: Market::Us, date: day, lot: Some("26329A4"), weighed: None },
+                law::builtin(),
+            )
+            .map_err(|f| f[0].message.clone())
+            .unwrap()
         });
         let plan = clock.time("plan", || plan::of(&needs, &template).unwrap());
         let pages = clock.time("fit", || page::set(&plan).unwrap());

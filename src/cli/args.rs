@@ -1,7 +1,10 @@
 //! What can be typed: commands and options, each with an example.
 
 use super::record_args::{BookArgs, HandOverArgs, LedgerArgs, LotArgs, LotsArgs, RecallArgs, ReceiveArgs, TraceArgs};
+use crate::hazard::Rules;
+use crate::product::Basis;
 use crate::trade::Market;
+use crate::unit::{Quantity, Share};
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand};
 use jiff::civil::Date;
@@ -36,9 +39,20 @@ pub enum Command {
     /// Tell a rule or a statement: words, source, evidence, when it applies, what you may change
     #[command(after_help = "Example: waxbill explain us/net-quantity-height")]
     Explain(ExplainArgs),
+    /// Work out the hazard classes of a candle or a bare mixture, with the reasons
+    #[command(after_help = "Examples:\n  waxbill classify products/low-tide.yaml --sweep --svg low-tide.svg\n  \
+waxbill classify materials/kelp-and-cedar.yaml --load 8 % --of total --against old/kelp-and-cedar.yaml\n  \
+waxbill classify mixture.yaml --rules clp-gb --json")]
+    Classify(ClassifyArgs),
     /// Make a small workshop that works at once
     #[command(after_help = "Example: waxbill new my-bench")]
     New(NewArgs),
+    /// Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
+    #[command(after_help = "Examples:\n  waxbill ufi --country IE --vat 9Z54321Y --formulation 134217728\n  \
+waxbill ufi GMTT-2SQN-6FDD-6TV1\n\n\
+A UFI is printed on labels of the EU and Northern Ireland only, never for Great Britain, and after the poison centres\n\
+have been told of the mixture. The same UFI means the same composition.")]
+    Ufi(UfiArgs),
     /// Enter a delivery: a material lot with its safety sheet's revision
     #[command(
         after_help = "Example: waxbill receive materials/kelp-and-cedar.yaml --lot F-2231 --amount \"1 kg\" --date 2026-11-02"
@@ -73,6 +87,8 @@ impl Command {
             Self::Pour(a) => a.json,
             Self::Check(a) => a.book.json,
             Self::Explain(a) => a.json,
+            Self::Classify(a) => a.json,
+            Self::Ufi(a) => a.json,
             Self::New(_) => false,
             Self::Receive(a) => a.book.json,
             Self::Lot(a) => a.book.json,
@@ -97,6 +113,11 @@ pub fn date(text: &str) -> Result<Date, String> {
         return Err("write year, month and day: 2026-11-25".to_owned());
     }
     text.parse::<Date>().map_err(|_| "there is no such day; write year, month and day: 2026-11-25".to_owned())
+}
+
+fn count(text: &str) -> Result<u32, String> {
+    let number = text.parse::<u32>().ok().filter(|n| (1..=10_000).contains(n));
+    number.ok_or_else(|| "write a whole number from 1 to 10000".to_owned())
 }
 
 fn material_lot(text: &str) -> Result<(String, String), String> {
@@ -158,7 +179,7 @@ pub struct PourArgs {
     #[command(flatten)]
     pub product: ProductArgs,
     /// How many candles (or packs) to make
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    #[arg(long, value_name = "N", value_parser = count)]
     pub count: u32,
     /// Day of the pour (default: today)
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
@@ -208,4 +229,76 @@ pub struct NewArgs {
     /// The folder to make; it must not exist yet, or be empty
     #[arg(value_name = "FOLDER")]
     pub folder: PathBuf,
+}
+
+/// Arguments of `ufi`.
+#[derive(Debug, Args)]
+pub struct UfiArgs {
+    /// A code to check
+    #[arg(value_name = "CODE", conflicts_with_all = ["country", "vat", "company_key", "formulation"])]
+    pub code: Option<String>,
+    /// Country of the VAT number (XN for Northern Ireland)
+    #[arg(long, value_name = "CC", requires = "vat")]
+    pub country: Option<String>,
+    /// VAT number, with or without the country in front
+    #[arg(long, value_name = "NUMBER", requires = "country", allow_hyphen_values = true)]
+    pub vat: Option<String>,
+    /// Company key of 13 digits instead of a VAT number
+    #[arg(long, value_name = "KEY", conflicts_with_all = ["country", "vat"])]
+    pub company_key: Option<String>,
+    /// Number of the formulation, of your own choice: 0 to 268435455
+    #[arg(long, value_name = "N")]
+    pub formulation: Option<u32>,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+fn rules() -> impl TypedValueParser<Value = Rules> {
+    PossibleValuesParser::new(Rules::ALL.iter().map(|r| r.word()))
+        .map(|word| Rules::from_word(&word).unwrap_or(Rules::Clp))
+}
+
+fn basis() -> impl TypedValueParser<Value = Basis> {
+    PossibleValuesParser::new([Basis::Wax.word(), Basis::Total.word()])
+        .map(|word| if word == Basis::Wax.word() { Basis::Wax } else { Basis::Total })
+}
+
+/// Arguments of `classify`.
+#[derive(Debug, Args)]
+pub struct ClassifyArgs {
+    /// A product file, a material file (with `--load` and `--of`), or a mixture file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// Whose rules: EU and Northern Ireland, Great Britain, or the UN system (default: those the mixture file names, else clp)
+    #[arg(long, value_parser = rules())]
+    pub rules: Option<Rules>,
+    /// With the rules in force on this day (default: today)
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub on: Option<Date>,
+    /// Load of a material in the candle: `8 %`
+    #[arg(long, value_name = "SHARE", num_args = 1..=2, requires = "of")]
+    pub load: Vec<String>,
+    /// Of what the load is a share
+    #[arg(long, value_parser = basis(), requires = "load")]
+    pub of: Option<Basis>,
+    /// An earlier safety sheet of the same material: tells which statements change
+    #[arg(long, value_name = "OLD", requires = "load")]
+    pub against: Option<PathBuf>,
+    /// Every load at which the label changes
+    #[arg(long, conflicts_with = "against")]
+    pub sweep: bool,
+    /// Draw the sweep into this file
+    #[arg(long, value_name = "FILE.svg", requires = "sweep")]
+    pub svg: Option<PathBuf>,
+    /// Answer as JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+impl ClassifyArgs {
+    /// The load as typed, `8 %` in one word or two.
+    pub fn share(&self) -> Result<Option<Share>, crate::unit::Wrong> {
+        if self.load.is_empty() { Ok(None) } else { Share::parse(&self.load.join(" ")).map(Some) }
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::args::{CheckArgs, ProductArgs};
 use super::{Answer, Stop, listed, make, open, stock};
-use crate::find::{self, Finding, Level};
+use crate::find::{self, Finding, Level, Severity};
 use serde_json::json;
 
 /// Runs the command.
@@ -13,13 +13,20 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
     let opened = open::product(&asked)?;
     let (mut parts, mut found) = (Vec::new(), false);
     for market in open::markets(&asked, &opened.product) {
-        let needs = open::needs(&opened, market, on, None)?;
+        // With a lot code, as the label will be printed.
+        let needs = open::needs(&opened, market, on, open::specimen(on).as_deref())?;
         let mut findings: Vec<Finding> = needs.findings.clone();
         if !find::stops(&findings) {
             // The label is set and read back in memory too: a label that cannot be made is a fault of the product.
-            if let Err(more) = make::label(&opened, &needs) {
-                findings.extend(more.into_findings()?);
+            match make::label(&opened, &needs) {
+                Ok(made) => findings.extend(made.findings),
+                Err(more) => findings.extend(more.into_findings()?),
             }
+        }
+        let input = |f: &Finding| f.level == Level::Error && f.severity == Severity::Input;
+        if findings.iter().any(input) {
+            // A template that cannot be read is a file that cannot be read.
+            return Err(Stop::Input(findings));
         }
         let counted = findings.iter().filter(|f| f.level != Level::Note).count();
         found |= counted > 0;

@@ -51,6 +51,11 @@ pub fn run(args: &ExplainArgs) -> Result<Answer, Stop> {
 }
 
 fn unknown(id: &str) -> Finding {
+    let of_files = ["file/", "template/", "label/", "explain/"];
+    if of_files.iter().any(|room| id.starts_with(room)) {
+        let message = format!("`{id}` is no rule but the name of a fault in a file or a label");
+        return Finding::input("explain/unknown", message, "the message itself says what is wrong and how to mend it");
+    }
     let near = law::nearest_ids(id);
     let statements: Vec<&str> = law::rules().iter().flat_map(|r| r.needs.iter().copied()).collect();
     let mut words: Vec<String> = near.iter().map(|n| format!("`{n}`")).collect();
@@ -88,7 +93,7 @@ fn rule_text(rule: &Rule) -> String {
     match rule.height {
         Height::None => {}
         Height::Least { least, measure } => {
-            let _ = writeln!(out, "  least height: {} ({measure})", least.in_mm(3));
+            let _ = writeln!(out, "  least height: {} ({measure})", least.least_in_mm(3));
         }
         Height::Table { name, measure } => {
             let _ = writeln!(out, "  least height: by the area of the front panel, table `{name}` ({measure})");
@@ -147,9 +152,14 @@ fn rule_json(rule: &Rule) -> Value {
     let applies: serde_json::Map<String, Value> = rule.applies.iter().map(|(f, v)| (f.to_string(), json!(v))).collect();
     let figures: serde_json::Map<String, Value> =
         rule.figures.iter().map(|(n, f)| ((*n).to_owned(), json!(f))).collect();
+    let height = match rule.height {
+        Height::None => Value::Null,
+        Height::Least { least, measure } => json!({ "least_height_mm": least.to_mm_f64(), "measure": measure }),
+        Height::Table { name, measure } => json!({ "table": name, "measure": measure }),
+    };
     json!({
         "id": rule.id, "title": rule.title, "markets": rule.markets, "severity": rule.severity, "seen": rule.seen(),
-        "applies": applies, "statements": texts, "figures": figures, "because": rule.because, "you_may": rule.you_may, "sources": sources,
+        "applies": applies, "statements": texts, "height": height, "holds_for": rule.governs, "figures": figures, "because": rule.because, "you_may": rule.you_may, "sources": sources,
         "from": rule.from.map(|d| d.to_string()), "to": rule.to.map(|d| d.to_string()), "file": rule.file,
     })
 }

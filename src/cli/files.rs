@@ -14,7 +14,8 @@ use std::sync::Arc;
 /// # Errors
 /// [`Stop::Input`] when there is no such file, it is too large or not UTF-8; [`Stop::Machine`] when it cannot be read.
 pub fn read(path: &Path) -> Result<Arc<Source>, Stop> {
-    let name = path.display().to_string();
+    // `./workshop.yaml` is what nobody types.
+    let name = path.strip_prefix(".").unwrap_or(path).display().to_string();
     let trouble = |e: &std::io::Error| match e.kind() {
         ErrorKind::NotFound => Stop::input(no_such_file(path)),
         ErrorKind::IsADirectory => {
@@ -66,6 +67,10 @@ fn text(name: &str, bytes: &[u8]) -> Result<Source, Finding> {
 
 fn no_such_file(path: &Path) -> Finding {
     let name = path.display();
+    // A bare name means a product of the workshop one stands in.
+    let shelf = Path::new("products").join(path);
+    let bare = path.components().count() == 1 && path.extension().is_none() && Path::new("products").is_dir();
+    let path = if bare { shelf.as_path() } else { path };
     let there = path.parent().map(|p| if p.as_os_str().is_empty() { Path::new(".") } else { p });
     let names = there.map(yaml_names).unwrap_or_default();
     let words: Vec<&str> = names.iter().map(String::as_str).collect();
@@ -122,7 +127,7 @@ impl Workshop {
                     return found.to_path_buf();
                 }
             }
-            if typed.as_os_str().is_empty() { PathBuf::from(".") } else { typed }
+            typed
         });
         Self { root }
     }
@@ -159,7 +164,11 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Stop> {
     if path.is_dir() {
         return Err(failed(&"it is a folder"));
     }
-    let mut file = tempfile::Builder::new().prefix(".waxbill-").tempfile_in(folder).map_err(|e| failed(&e))?;
+    if !folder.is_dir() {
+        return Err(failed(&format!("there is no folder `{}`", folder.display())));
+    }
+    // The kind only: the system's own words would name the temporary file.
+    let mut file = tempfile::Builder::new().prefix(".waxbill-").tempfile_in(folder).map_err(|e| failed(&e.kind()))?;
     file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|e| failed(&e))?;
     readable_by_all(file.as_file());
     file.persist(path).map_err(|e| failed(&e.error))?;

@@ -34,6 +34,9 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
             let plan = make::plan(&opened, &needs)?;
             return stage(&plan);
         }
+        if lot.is_none() {
+            make::fits_with_lot(&opened, &needs)?;
+        }
         made.push((*market, make::label(&opened, &needs)?, needs));
     }
     if args.show.is_some() {
@@ -58,9 +61,13 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
         } else {
             let mut text = listed(&findings);
             text += &format!(
-                "{}: {} part(s) for {market}, each required text read back from the file\n",
+                "{}: {} for {market}, each required text read back from the file\n",
                 path.display(),
-                label.plan.parts.len()
+                if label.plan.parts.len() == 1 {
+                    "1 part".to_owned()
+                } else {
+                    format!("{} parts", label.plan.parts.len())
+                }
             );
             for part in &label.plan.parts {
                 text += &format!(

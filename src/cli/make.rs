@@ -9,7 +9,7 @@ use crate::pdf::{self, About};
 use crate::plan::{self, Plan};
 use crate::require::Needs;
 use crate::trade::Market;
-use crate::{find, inspect};
+use crate::{find, inspect, law};
 use jiff::civil::Date;
 
 /// A label, read back and found whole.
@@ -40,18 +40,29 @@ pub fn plan(opened: &Opened, needs: &Needs) -> Result<Plan, Stop> {
     plan::of(needs, &template).map_err(Stop::of)
 }
 
+/// Whether the label still fits with a lot code in it: without one its code for telephones holds less.
+pub fn fits_with_lot(opened: &Opened, needs: &Needs) -> Result<(), Stop> {
+    let specimen = open::specimen(needs.date);
+    let with_lot = open::needs(opened, needs.market, needs.date, specimen.as_deref())?;
+    page::set(&plan(opened, &with_lot)?).map(|_| ()).map_err(Stop::of)
+}
+
 /// Makes the label in memory and reads it back.
 pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
     if find::stops(&needs.findings) {
         return Err(Stop::of(needs.findings.clone()));
     }
-    let plan = plan(opened, needs)?;
+    let template = open::template(opened)?;
+    let plan = plan::of(needs, &template).map_err(Stop::of)?;
     let pages = page::set(&plan).map_err(Stop::of)?;
     let language = plan.languages.first().map_or("en", |l| l.word());
     let title = format!("{} label, {}", plan.product, needs.market);
     let about = About { title: &title, language, subject: "candle label, read back before it was handed over" };
     let bytes = pdf::write(&pages, &about).map_err(|f| Stop::of(vec![f]))?;
-    let findings = inspect::check(&bytes, &plan);
+    let mut findings = inspect::check(&bytes, &plan);
+    if let Some(rule) = law::rule("practice/label-fits") {
+        findings.extend(plan::sizes(needs, &template, rule));
+    }
     if findings.iter().any(|f| f.level == Level::Error) {
         return Err(Stop::Findings(findings));
     }

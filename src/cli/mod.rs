@@ -3,6 +3,7 @@
 mod args;
 mod book;
 mod check;
+mod classify;
 mod explain;
 mod files;
 mod hand_over;
@@ -21,7 +22,9 @@ mod recall;
 mod receive;
 mod record_args;
 mod stock;
+mod sweep;
 mod trace;
+mod ufi;
 
 use crate::find::{self, Finding, Level};
 use args::{Arguments, Command};
@@ -94,7 +97,9 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Pour(args) => pour::run(&args),
         Command::Check(args) => check::run(&args),
         Command::Explain(args) => explain::run(&args),
+        Command::Classify(args) => classify::run(&args),
         Command::New(args) => new::run(&args),
+        Command::Ufi(args) => ufi::run(&args),
         Command::Receive(args) => receive::run(&args),
         Command::Lot(args) => lot::run(&args),
         Command::Lots(args) => lots::run(&args),

@@ -58,7 +58,7 @@ fn one(out: &mut String, requirement: &Requirement) {
     }
     let mut how = Vec::new();
     if let Some(least) = requirement.least {
-        how.push(format!("at least {} high ({})", least.in_mm(2), requirement.measure));
+        how.push(format!("at least {} high ({})", least.least_in_mm(2), requirement.measure));
     }
     for (told, word) in [(requirement.bold, "bold"), (requirement.principal, "on the front panel")] {
         if told {
@@ -69,7 +69,7 @@ fn one(out: &mut String, requirement: &Requirement) {
         how.push(format!("in its lowest {percent} %"));
     }
     if let Some((heights, widths)) = requirement.clear {
-        how.push(format!("{heights} x its height free above and below, {widths} x N at the sides"));
+        how.push(format!("{heights} x its height free above and below, {widths} x the width of its `N` at the sides"));
     }
     let how = if how.is_empty() { String::new() } else { format!("; {}", how.join(", ")) };
     let _ = writeln!(out, "      {}{how}", binding(requirement.severity));

@@ -4,6 +4,7 @@ use super::args::NewArgs;
 use super::files;
 use super::{Answer, Stop};
 use crate::find::Finding;
+use crate::plan::template::BUILT_IN;
 use std::fs;
 
 /// The files of the small workshop, from the invented one in `samples`.
@@ -16,7 +17,6 @@ const FILES: &[(&str, &str)] = &[
     ("materials/kelp-and-cedar.yaml", include_str!("../../samples/quillmere/materials/kelp-and-cedar.yaml")),
     ("materials/marram-and-rain.yaml", include_str!("../../samples/quillmere/materials/marram-and-rain.yaml")),
     ("vessels/straight-jar-73.yaml", include_str!("../../samples/quillmere/vessels/straight-jar-73.yaml")),
-    ("templates/jar-front-and-base.yaml", include_str!("../../templates/jar-front-and-base.yaml")),
 ];
 
 /// Runs the command: into a folder beside it first, then renamed, so that it is there whole or not at all.
@@ -41,7 +41,8 @@ pub fn run(args: &NewArgs) -> Result<Answer, Stop> {
     let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(std::path::Path::new("."));
     fs::create_dir_all(parent).map_err(|e| failed(&e))?;
     let made = tempfile::Builder::new().prefix(".waxbill-").tempdir_in(parent).map_err(|e| failed(&e))?;
-    for (name, text) in FILES {
+    let templates = BUILT_IN.iter().map(|(name, text)| (format!("templates/{name}.yaml"), *text));
+    for (name, text) in FILES.iter().map(|(name, text)| ((*name).to_owned(), *text)).chain(templates) {
         let path = made.path().join(name);
         if let Some(shelf) = path.parent() {
             fs::create_dir_all(shelf).map_err(|e| failed(&e))?;

@@ -4,10 +4,12 @@ use super::args::ProductArgs;
 use super::files::{self, Workshop};
 use super::{Answer, Stop};
 use crate::find::{self, Finding};
+use crate::law::Book;
+use crate::lot::LotCode;
 use crate::plan::template::{self, Template};
 use crate::product::{self, Product};
-use crate::require::{self, Needs};
-use crate::trade::Market;
+use crate::require::{self, Needs, Occasion};
+use crate::trade::{Lang, Market};
 use crate::{burn, law, recipe};
 use jiff::{Zoned, civil::Date};
 use std::path::{Path, PathBuf};
@@ -47,7 +49,7 @@ pub fn product(args: &ProductArgs) -> Result<Opened, Stop> {
 }
 
 /// `low-tide` inside a workshop means `products/low-tide.yaml`.
-fn typed(path: &Path) -> PathBuf {
+pub(super) fn typed(path: &Path) -> PathBuf {
     if path.exists() || path.extension().is_some() || path.components().count() != 1 {
         return path.to_path_buf();
     }
@@ -60,12 +62,43 @@ pub fn markets(args: &ProductArgs, product: &Product) -> Vec<Market> {
     args.market.map_or_else(|| product.markets.clone(), |m| vec![m])
 }
 
+/// A lot code of this day: for finding out whether a label fits before there is a lot.
+pub fn specimen(on: Date) -> Option<String> {
+    LotCode::new(on, 'A').map(|code| code.to_string())
+}
+
+/// The built-in rules with the workshop's own words for other languages: `wording/de.yaml` and the like.
+fn book(opened: &Opened) -> Result<Book, Stop> {
+    let folder = opened.workshop.root.as_ref().map(|r| r.join("wording")).filter(|f| f.is_dir());
+    let Some(folder) = folder else { return Ok(*law::builtin()) };
+    let mut own = Vec::new();
+    for lang in Lang::ALL {
+        let path = folder.join(format!("{lang}.yaml"));
+        if !path.is_file() {
+            continue;
+        }
+        let source = files::read(&path)?;
+        let told = |faults: Vec<law::Fault>| {
+            let finding = |f: &law::Fault| Finding::input("file/own-wording", f.to_string(), "mend the line it names");
+            Stop::Input(faults.iter().map(finding).collect())
+        };
+        own.extend(law::own_wording(*lang, &source.name, &source.text).map_err(told)?);
+    }
+    Ok(law::builtin().with_wording(own))
+}
+
 /// The needs of one market, with the findings of the recipe among them.
 pub fn needs(opened: &Opened, market: Market, on: Date, lot: Option<&str>) -> Result<Needs, Stop> {
-    let mut needs = require::on(on, &opened.product, market, lot, law::builtin()).map_err(Stop::input)?;
+    needs_on(opened, &Occasion { market, date: on, lot, weighed: None })
+}
+
+/// The same for a lot that is weighed: its classes follow from the grams as rounded.
+pub fn needs_on(opened: &Opened, at: &Occasion<'_>) -> Result<Needs, Stop> {
+    let mut needs = require::on(&opened.product, at, &book(opened)?).map_err(Stop::of)?;
     let (_, of_recipe) = recipe::check(&opened.product);
     needs.findings.extend(of_recipe);
     needs.findings.extend(burn::check(&opened.product));
+    require::accepted(&opened.product, &mut needs.findings, law::builtin());
     needs.findings.extend(opened.findings.iter().cloned());
     needs.findings.sort_by_key(|f| f.level);
     Ok(needs)

@@ -4,13 +4,14 @@ use super::args::PourArgs;
 use super::open::{self, Opened};
 use super::{Answer, Stop, files, listed, make};
 use crate::find::{self, Finding, Level};
+use crate::hazard::Mixture;
 use crate::ledger::{Ledger, LotRow, NewLot, NewPaper, NotOpened, Now, PlannedLine, StoredLot, Trouble, What};
 use crate::lot::{self, BatchSheet, Draw, LotCode};
 use crate::page::form::{A4, LETTER};
 use crate::pdf::{self, About};
 use crate::product::Paper;
 use crate::recipe::{self, Pour};
-use crate::require::Net;
+use crate::require::{Net, Occasion};
 use crate::trade::Market;
 use crate::unit::{Mass, Wrong};
 use crate::{inspect, page};
@@ -28,9 +29,13 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
     let markets = open::markets(&args.product, &opened.product);
     let (pour, mut findings) = recipe::pour(&opened.product, args.count);
     let Some(pour) = pour.filter(|_| !find::stops(&findings)) else { return Err(Stop::of(findings)) };
+    // Classes follow from the grams as they will be weighed, not from the percentage of the recipe.
+    let weighed = recipe::mixture_as_weighed(&opened.product, &pour).ok().map(|(mixture, _)| mixture);
     // Everything that can be refused is refused before the ledger is touched.
     for market in &markets {
-        let needs = open::needs(&opened, *market, on, None)?;
+        let specimen = open::specimen(date);
+        let at = Occasion { market: *market, date: on, lot: specimen.as_deref(), weighed: weighed.as_ref() };
+        let needs = open::needs_on(&opened, &at)?;
         let made = make::label(&opened, &needs)?;
         for finding in needs.findings.into_iter().chain(made.findings) {
             if !findings.iter().any(|f| f.id == finding.id && f.message == finding.message) {
@@ -55,7 +60,7 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
                 let store: Vec<_> = store.iter().filter_map(StoredLot::stocked).collect();
                 let draws = lot::draw(&pour, &store, &args.from).map_err(Stop::of)?;
                 unreceived = without_lot(&pour, &draws);
-                papers(&opened, &pour, &draws, &markets, on, code)
+                papers(&opened, &pour, weighed.as_ref(), &draws, &markets, on, code)
             },
             |code, new| place(&root, code, new),
         )
@@ -73,6 +78,7 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
 fn papers(
     opened: &Opened,
     pour: &Pour,
+    weighed: Option<&Mixture>,
     draws: &[Draw],
     markets: &[Market],
     on: Date,
@@ -86,7 +92,8 @@ fn papers(
     }];
     let written = code.to_string();
     for market in markets {
-        let made = make::label(opened, &open::needs(opened, *market, on, Some(&written))?)?;
+        let at = Occasion { market: *market, date: on, lot: Some(&written), weighed };
+        let made = make::label(opened, &open::needs_on(opened, &at)?)?;
         papers.push(NewPaper { what: What::Label, name: format!("{code}-label-{market}.pdf"), bytes: made.bytes });
     }
     let lines = pour

@@ -6,7 +6,7 @@ pub use crate::trade::{Evidence, Severity};
 pub use show::{json, plain};
 
 use serde::Serialize;
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::ops::Range;
 use std::sync::Arc;
 
@@ -141,8 +141,15 @@ impl Finding {
 }
 
 /// Collects findings while a file is read, so that one run shows as many as possible.
+///
+/// It keeps the first hundred: nobody mends more at once, and a hostile file could cause thousands.
 #[derive(Debug, Default)]
-pub struct Report(RefCell<Vec<Finding>>);
+pub struct Report {
+    kept: RefCell<Vec<Finding>>,
+    left_out: Cell<usize>,
+}
+
+const MOST_FINDINGS: usize = 100;
 
 impl Report {
     /// Nothing found yet.
@@ -152,18 +159,50 @@ impl Report {
     }
     /// Adds one.
     pub fn add(&self, finding: Finding) {
-        self.0.borrow_mut().push(finding);
+        let mut kept = self.kept.borrow_mut();
+        if kept.len() < MOST_FINDINGS {
+            kept.push(finding);
+        } else {
+            self.left_out.set(self.left_out.get() + 1);
+        }
     }
     /// Whether something stops the work.
     #[must_use]
     pub fn stops(&self) -> bool {
-        stops(&self.0.borrow())
+        self.left_out.get() > 0 || stops(&self.kept.borrow())
     }
-    /// All of them, in the order found.
+    /// All of them, file by file from top to bottom; the last one tells how many more there were.
     #[must_use]
     pub fn into_findings(self) -> Vec<Finding> {
-        self.0.into_inner()
+        let mut findings = self.kept.into_inner();
+        let mut files: Vec<Arc<Source>> = Vec::new();
+        for (place, _) in findings.iter().filter_map(|f| f.places.first()) {
+            if !files.contains(&place.source) {
+                files.push(place.source.clone());
+            }
+        }
+        let stands = |f: &Finding| {
+            let place = f.places.first().map(|(p, _)| p);
+            place.map(|p| (files.iter().position(|s| *s == p.source), p.range.start))
+        };
+        findings.sort_by_cached_key(stands);
+        if self.left_out.get() > 0 {
+            let message = format!("there are {} more faults", self.left_out.get());
+            findings.push(Finding::input("file/more-faults", message, "mend those told first, then look again"));
+        }
+        findings
     }
+}
+
+/// Control and format characters: they show nothing, or change how what follows is shown (direction, width, joining).
+///
+/// ```
+/// assert!(waxbill::find::is_unseen('\u{202E}') && waxbill::find::is_unseen('\u{7}') && !waxbill::find::is_unseen('é'));
+/// ```
+#[must_use]
+pub fn is_unseen(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{AD}' | '\u{61C}' | '\u{180E}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}' | '\u{FEFF}' | '\u{FFF9}'..='\u{FFFB}' | '\u{E0000}'..='\u{E007F}')
 }
 
 /// Whether one of the findings stops the work.

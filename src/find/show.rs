@@ -14,14 +14,17 @@ pub fn plain(finding: &Finding) -> String {
         Level::Note => Mark::NOTE,
     };
     let mut group = Group::with_title(mark.primary_title(finding.message.as_str()).id(finding.id.as_str()));
-    for (index, (place, label)) in finding.places.iter().enumerate() {
-        let kind = if index == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
-        let range = excerpt(&place.source.text, &place.range);
-        group = group.element(
-            Snippet::source(place.source.text.as_str())
-                .path(place.source.name.as_str())
-                .annotation(kind.span(range).label(label.as_str())),
-        );
+    for (index, (first, _)) in finding.places.iter().enumerate() {
+        let source = &first.source;
+        if finding.places[..index].iter().any(|(p, _)| p.source == *source) {
+            continue; // shown in the excerpt of its file
+        }
+        let mut snippet = Snippet::source(source.text.as_str()).path(source.name.as_str());
+        for (at, (place, label)) in finding.places.iter().enumerate().filter(|(_, (p, _))| p.source == *source) {
+            let kind = if at == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
+            snippet = snippet.annotation(kind.span(excerpt(&source.text, &place.range)).label(label.as_str()));
+        }
+        group = group.element(snippet);
     }
     let mut groups = vec![group];
     let mut told = Vec::new();

@@ -71,6 +71,11 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         // First five pixels for each module of the size asked for; finer if the modules turn out smaller.
         let around = area.widened(area.width() * 0.15, area.height() * 0.15);
         let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
+        if let Some((payload, modules)) = upright(page, &cache, &area, module) {
+            let module = area.width().min(area.height()) / modules;
+            codes.push(Code { payload, module, area, marks });
+            continue;
+        }
         for dpi in fitting {
             let found = decode(page, &cache, &around, dpi);
             if let Some((payload, modules, _)) = found.into_iter().next() {
@@ -84,6 +89,42 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         codes = anywhere(page, seen, &cache);
     }
     codes
+}
+
+/// Decodes a code that stands upright and fills `area`, as a label's does: the raster is sampled in the middle of each
+/// module, for each size a code can have whose finder patterns are where they belong (ISO/IEC 18004, 6.3.3). A general
+/// search for turned and skewed codes would take ten times as long.
+fn upright<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, module: f64) -> Option<(String, f64)> {
+    let (pixels, width, height, scale) = raster(page, cache, area, 5.0 / module.max(0.1) * 25.4);
+    let (across, down) = (area.width() * scale, area.height() * scale);
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        clippy::cast_precision_loss,
+        reason = "inside the raster"
+    )]
+    let middle = |n: usize, of: f64, size: f64, most: usize| (((n as f64 + 0.5) * size / of) as usize).min(most - 1);
+    (21..=177_u16).step_by(4).find_map(|modules| {
+        let (size, of) = (usize::from(modules), f64::from(modules));
+        let dark =
+            |y: usize, x: usize| pixels[middle(y, of, down, height) * width + middle(x, of, across, width)] < 128;
+        let finder = |top: usize, left: usize| {
+            (0..7).all(|n| {
+                let (ring, core) = (n == 0 || n == 6, (2..=4).contains(&n));
+                dark(top + 3, left + n) == (ring || core)
+                    && dark(top + n, left + 3) == (ring || core)
+                    && dark(top, left + n)
+                    && dark(top + n, left)
+            })
+        };
+        // Between the finder patterns dark and light modules take turns.
+        let timing = (8..size - 8).all(|n| dark(6, n) == (n % 2 == 0) && dark(n, 6) == (n % 2 == 0));
+        if !timing || !finder(0, 0) || !finder(0, size - 7) || !finder(size - 7, 0) {
+            return None;
+        }
+        let grid = rqrr::Grid::new(rqrr::SimpleGrid::from_func(size, |x, y| dark(y, x)));
+        grid.decode().ok().map(|(_, payload)| (payload, of))
+    })
 }
 
 /// The codes a raster of all drawings shows: for codes that stand too close to something to be told apart by the shapes.

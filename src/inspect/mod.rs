@@ -5,6 +5,7 @@
 
 mod code;
 mod forms;
+mod frame;
 mod heights;
 mod limits;
 mod lines;
@@ -12,6 +13,7 @@ mod matching;
 mod part;
 mod read;
 mod seen;
+mod sign;
 mod space;
 mod wording;
 

@@ -7,6 +7,7 @@ use super::lines::{self, Line};
 use super::matching::{self, Found, Wanted};
 use super::read;
 use super::seen::SeenPage;
+use super::sign;
 use super::space::{self, Clash};
 use super::wording::{self, Place};
 use crate::find::Finding;
@@ -64,12 +65,20 @@ pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings:
         .collect();
     let groupings = Groupings::new(page);
     place(page, part, &groupings, &mut tasks);
+    let mut signs = sign::share(page, part, tasks.iter().map(|t| t.item)).into_iter();
 
     for task in &tasks {
+        let signs = signs.next().unwrap_or_default();
         let spot = Place { item: task.item, page, part };
         if let Content::Qr { payload, module } = &task.item.content {
             let codes = code::read(pdf_page, page, module.to_mm_f64());
             qr(&spot, payload, module.to_mm_f64(), &codes, findings);
+            continue;
+        }
+        if let Content::Pictograms { side, .. } = &task.item.content {
+            for seen in &signs {
+                framed(&spot, seen, side.to_mm_f64(), findings);
+            }
             continue;
         }
         match &task.found {
@@ -85,7 +94,7 @@ pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings:
 fn wanted(item: &Item) -> Vec<Wanted> {
     match &item.content {
         Content::Text { text, .. } | Content::AlertText { text, .. } => matching::words(text),
-        Content::Qr { .. } => Vec::new(),
+        Content::Qr { .. } | Content::Pictograms { .. } => Vec::new(),
     }
 }
 
@@ -223,6 +232,19 @@ fn is_bold(page: &SeenPage, n: usize) -> bool {
     let said = named || unknown || face.weight.is_some_and(|w| w >= 700);
     let letter = glyph.letter().is_some_and(char::is_alphanumeric);
     said && (!letter || glyph.thickness.is_none_or(|t| t >= BOLD_STROKE))
+}
+
+/// What can be said of the signs of an item that share a kind of frame.
+fn framed(spot: &Place<'_>, shared: &sign::Shared, least: f64, findings: &mut Vec<Finding>) {
+    if shared.found.len() < shared.asked {
+        findings.push(wording::signs_missing(spot, shared));
+    }
+    for seen in &shared.found {
+        if seen.side < least - sign::SIDE_TOLERANCE {
+            findings.push(wording::small_sign(spot, seen, least));
+        }
+        findings.extend(seen.faults.iter().map(|fault| wording::sign_fault(spot, seen, fault)));
+    }
 }
 
 fn qr(spot: &Place<'_>, payload: &str, module: f64, codes: &[code::Code], findings: &mut Vec<Finding>) {

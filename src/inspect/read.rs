@@ -143,17 +143,16 @@ impl Reader {
         self.groups.iter().product()
     }
 
-    /// Contrast of the paint against white paper (WCAG 2.2, "contrast ratio"), and whether nothing shines through.
-    fn contrast(&self, props: &DrawProps<'_>) -> (f64, bool) {
-        let Paint::Color(color) = &props.paint else { return (21.0, false) };
+    /// Contrast of the paint against white paper (WCAG 2.2, "contrast ratio"), its colour there, and whether nothing shines
+    /// through.
+    fn contrast(&self, props: &DrawProps<'_>) -> (f64, [f64; 3], bool) {
+        let Paint::Color(color) = &props.paint else { return (21.0, [0.5; 3], false) };
         let [r, g, b, alpha] = color.to_rgba().components();
         let alpha = alpha * self.opacity();
-        let linear = |c: f32| {
-            let c = f64::from(c * alpha + (1.0 - alpha)).clamp(0.0, 1.0);
-            if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
-        };
-        let light = 0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b);
-        (1.05 / (light + 0.05), alpha > 0.95 && props.soft_mask.is_none())
+        let rgb = [r, g, b].map(|c| f64::from(c * alpha + (1.0 - alpha)).clamp(0.0, 1.0));
+        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
+        let light = 0.2126 * r + 0.7152 * g + 0.0722 * b;
+        (1.05 / (light + 0.05), rgb, alpha > 0.95 && props.soft_mask.is_none())
     }
 
     fn clipped(&self, ink: Rect) -> bool {
@@ -219,8 +218,8 @@ impl Reader {
             PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
         });
         self.corners += rings.iter().map(Vec::len).sum::<usize>();
-        let (contrast, opaque) = self.contrast(props);
-        self.seen.marks.push(Mark { area: area(bounds), rings, painted, contrast, opaque, order: self.order });
+        let (contrast, rgb, opaque) = self.contrast(props);
+        self.seen.marks.push(Mark { area: area(bounds), rings, painted, contrast, rgb, opaque, order: self.order });
     }
 }
 
@@ -272,7 +271,7 @@ impl<'a> Device<'a> for Reader {
         let Some(first) = run.glyphs().first() else { return };
         self.seen.no_raster |= matches!(**first, Shape::Type3(_)) || props.soft_mask.is_some();
         let face = self.face(first);
-        let (contrast, _) = self.contrast(&props);
+        let (contrast, ..) = self.contrast(&props);
         let base = match mode {
             DrawMode::Invisible => Some(Hidden::Unpainted),
             _ if props.soft_mask.is_some() || self.opacity() < 0.05 => Some(Hidden::Unpainted),

@@ -162,6 +162,8 @@ pub struct Mark {
     pub painted: Painted,
     /// Contrast against white paper, 1 (none) to 21 (black).
     pub contrast: f64,
+    /// Red, green and blue on white paper, from 0 to 1; grey for a pattern.
+    pub rgb: [f64; 3],
     /// Whether nothing shines through.
     pub opaque: bool,
     /// Position in the order of painting.

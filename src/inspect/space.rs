@@ -20,18 +20,23 @@ pub fn ink(page: &SeenPage, found: &Found) -> Option<Area> {
 /// How far inside the cut the worst corner of the box lies, in mm; negative outside.
 #[must_use]
 pub fn inside(shape: Shape, area: &Area) -> f64 {
+    area.corners().into_iter().map(|p| depth(shape, p)).fold(f64::INFINITY, f64::min)
+}
+
+/// How far inside the cut a point lies, in mm; negative outside.
+#[must_use]
+pub fn depth(shape: Shape, [x, y]: [f64; 2]) -> f64 {
     let (width, height) = (shape.width().to_mm_f64(), shape.height().to_mm_f64());
-    let to_edge = |[x, y]: [f64; 2]| x.min(y).min(width - x).min(height - y);
-    let depth = |[x, y]: [f64; 2]| match shape {
-        Shape::Rectangle { .. } => to_edge([x, y]),
+    let to_edge = x.min(y).min(width - x).min(height - y);
+    match shape {
+        Shape::Rectangle { .. } => to_edge,
         Shape::Circle { .. } => width / 2.0 - (x - width / 2.0).hypot(y - height / 2.0),
         Shape::Rounded { corner, .. } => {
             let r = corner.to_mm_f64().min(width / 2.0).min(height / 2.0);
             let (dx, dy) = (r - x.min(width - x), r - y.min(height - y));
-            if dx > 0.0 && dy > 0.0 { r - dx.hypot(dy) } else { to_edge([x, y]) }
+            if dx > 0.0 && dy > 0.0 { r - dx.hypot(dy) } else { to_edge }
         }
-    };
-    area.corners().into_iter().map(depth).fold(f64::INFINITY, f64::min)
+    }
 }
 
 /// The worst glyph of a statement against the cut: how far inside, and which.
@@ -183,7 +188,7 @@ pub fn alert_symbol(page: &SeenPage, found: &Found) -> Option<usize> {
 }
 
 /// Wide at its foot, narrow at its top.
-fn triangular(mark: &super::seen::Mark) -> bool {
+pub fn triangular(mark: &super::seen::Mark) -> bool {
     let area = mark.area;
     let spread = |from: f64, to: f64| {
         let (top, bottom) = (area.top + from * area.height(), area.top + to * area.height());

@@ -1,9 +1,11 @@
 //! The sentences of what `inspect` finds.
 
 use super::code::Code;
+use super::frame::Frame;
 use super::heights::Measured;
 use super::matching::{Found, Near};
 use super::seen::{Area, Hidden, SeenPage};
+use super::sign::{Fault, Kind, Seen, Shared};
 use crate::find::{Finding, Level, OnPage, Severity};
 use crate::plan::{ClearSpace, Content, Item, Part};
 use crate::trade::Measure;
@@ -28,8 +30,13 @@ fn level(item: &Item) -> Level {
 
 /// The first words of a statement, to tell it by.
 fn called(item: &Item) -> String {
-    let (Content::Text { text, .. } | Content::AlertText { text, .. }) = &item.content else {
-        return "the QR code".to_owned();
+    let text = match &item.content {
+        Content::Text { text, .. } | Content::AlertText { text, .. } => text,
+        Content::Qr { .. } => return "the QR code".to_owned(),
+        Content::Pictograms { signs, .. } => {
+            let names: Vec<&str> = signs.iter().map(|s| s.word()).collect();
+            return format!("the row of signs `{}`", names.join("`, `"));
+        }
     };
     match text.char_indices().nth(40) {
         Some((end, _)) => format!("`{}...`", text[..end].trim_end()),
@@ -250,4 +257,77 @@ pub fn code_outside(place: &Place<'_>, code: &Code, by: f64) -> Finding {
         format!("the QR code runs {by:.2} mm over the edge of part `{}`", place.part.name),
         "move it inwards or give the part more room",
     )
+}
+
+/// Fewer pictograms than asked for.
+pub fn signs_missing(place: &Place<'_>, shared: &Shared) -> Finding {
+    let (told, looks) = match shared.kind {
+        Kind::Hazard => ("hazard pictograms", "a black symbol on white in a red square set on its point"),
+        Kind::Use => ("signs for use", "a black picture on white in a black square or ring"),
+        Kind::Alert => ("safety alert symbols", "an exclamation mark in a black triangle"),
+    };
+    place
+        .finding(
+            None,
+            format!("not all of {} are on part `{}`: {told} are missing", called(place.item), place.part.name),
+            format!("make the label anew; each is to be drawn as {looks}"),
+        )
+        .instead(format!("{} {told}", shared.asked), shared.found.len().to_string())
+}
+
+/// Smaller than the rule asks.
+pub fn small_sign(place: &Place<'_>, seen: &Seen, least: f64) -> Finding {
+    place
+        .finding(
+            Some((seen.area.left, seen.area.top)),
+            format!("a pictogram of {} is printed too small, measured along its side", called(place.item)),
+            format!("make it larger: at least {} along its side", asked(least)),
+        )
+        .instead(asked(least), cut(seen.side))
+}
+
+/// Drawn or placed wrongly.
+pub fn sign_fault(place: &Place<'_>, seen: &Seen, fault: &Fault) -> Finding {
+    let of = called(place.item);
+    let at = Some((seen.area.left, seen.area.top));
+    match fault {
+        Fault::Colour(rgb) => {
+            let percent: Vec<String> = rgb.iter().map(|c| format!("{:.0}", c * 100.0)).collect();
+            let (colour, cure) = if seen.frame == Frame::Diamond {
+                ("red", "draw the frame in a clear red")
+            } else {
+                ("black", "draw the frame in black")
+            };
+            place
+                .finding(at, format!("the frame of a pictogram of {of} is not {colour}"), cure)
+                .instead(colour, format!("red, green, blue {} %", percent.join(", ")))
+        }
+        Fault::Turned(by) => place
+            .finding(
+                at,
+                format!("a hazard pictogram of {of} does not stand on its point"),
+                "turn its square so that one corner points down",
+            )
+            .instead("on its point, within 2 degrees", format!("{:.1} degrees off", by.abs())),
+        Fault::NoSymbol => place.finding(
+            at,
+            format!("a pictogram of {of} does not hold a black symbol on white"),
+            "draw the symbol in black, the ground white, and nothing else inside the frame",
+        ),
+        Fault::Letter(letter) => place.finding(
+            at,
+            format!("the letter `{letter}` stands on a pictogram of {of}"),
+            "move the words away from the pictogram",
+        ),
+        Fault::Outside(by) => place.finding(
+            at,
+            format!("a pictogram of {of} runs {by:.2} mm over the edge of part `{}`", place.part.name),
+            "move it inwards or give the part more room",
+        ),
+        Fault::Twice => place.finding(
+            at,
+            format!("two pictograms of {of} show the same symbol"),
+            "draw each of them once, with its own symbol",
+        ),
+    }
 }

@@ -6,8 +6,8 @@
 mod reader;
 
 pub use reader::{
-    AreaUnit, Band, BandRow, Book, Citation, Day, Fact, Factor, Facts, Fault, Height, HeightTable, Limit, PLACEHOLDERS,
-    Rule, Source, SourceKind, Wording, fill, placeholders, read,
+    Band, BandRow, Book, Citation, Day, Extent, Fact, Factor, Facts, Fault, GoesBy, Height, HeightTable, Limit,
+    LimitUnit, PLACEHOLDERS, Rule, Source, SourceKind, Wording, fill, placeholders, read,
 };
 
 use crate::find;
@@ -17,9 +17,10 @@ use jiff::civil::Date;
 
 mod builtin {
     //! Written by `build.rs`.
-    use super::{AreaUnit, BandRow, Book, Citation, Day, Fact, Factor, Height, HeightTable, Limit, Rule, Source};
-    use super::{SourceKind, Wording};
-    use crate::trade::{BlockName, Evidence, Lang, Market, Measure, Severity};
+    use super::{BandRow, Book, Citation, Day, Fact, Factor, GoesBy, Height, HeightTable, Limit, LimitUnit, Rule};
+    use super::{Source, SourceKind, Wording};
+    #[allow(unused_imports)]
+    use crate::trade::{BlockName, Evidence, Lang, Market, Measure, Severity, Sign};
     use crate::unit::Length;
     include!(concat!(env!("OUT_DIR"), "/rules.rs"));
 }
@@ -114,6 +115,24 @@ pub fn height_band(table: &str, area: Area) -> Option<Band> {
 #[must_use]
 pub fn factor(from: &str, to: &str) -> Option<&'static Factor> {
     builtin().factor(from, to)
+}
+
+/// Reads the workshop's own words for one language: a file of the shape of `rules/wording/<lang>.yaml`, which needs no
+/// row for what the rules have already. `path` is how messages name it. For [`Book::with_wording`].
+///
+/// # Errors
+/// All faults: besides those of a rule file a statement no rule has, words that the law fixes, and a text that does not
+/// hold the same placeholders as the English one.
+///
+/// ```
+/// use waxbill::{law, trade::Lang};
+/// let words = "do not eat: {text: Nicht essen.}";
+/// let book = law::builtin().with_wording(law::own_wording(Lang::De, "de.yaml", words).unwrap());
+/// assert_eq!(book.wording(Lang::De, "do not eat").unwrap().text, "Nicht essen.");
+/// assert_eq!(book.missing_words(Lang::De, &["do not eat", "lid off"]), ["lid off"]);
+/// ```
+pub fn own_wording(lang: Lang, path: &str, text: &str) -> Result<Vec<Wording>, Vec<Fault>> {
+    reader::own_wording(builtin(), lang, path, text)
 }
 
 impl Rule {

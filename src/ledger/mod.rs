@@ -214,11 +214,22 @@ fn next_code(connection: &Connection, date: Date) -> rusqlite::Result<Result<Lot
         )));
     };
     let day = first.to_string()[..5].to_owned();
-    let poured: i64 = connection
-        .prepare_cached("SELECT count(*) FROM entry WHERE kind = 'pour' AND lot >= ?1 AND lot < ?1 || '~'")?
+    let last: Option<String> = connection
+        .prepare_cached("SELECT max(lot) FROM entry WHERE kind = 'pour' AND lot >= ?1 AND lot < ?1 || '~'")?
         .query_row([day], |row| row.get(0))?;
-    Ok(session_letter(usize::try_from(poured).unwrap_or(usize::MAX))
-        .map(|letter| LotCode::new(date, letter).unwrap_or(first)))
+    let used = last.and_then(|code| code.chars().nth(5));
+    for nth in 0.. {
+        let letter = match session_letter(nth) {
+            Ok(letter) => letter,
+            Err(wrong) => return Ok(Err(wrong)),
+        };
+        let code = LotCode::new(date, letter).unwrap_or(first);
+        // A check character `I` or `O` would be read as a figure: that letter is passed over.
+        if used.is_none_or(|used| letter > used) && !code.to_string().ends_with(['I', 'O']) {
+            return Ok(Ok(code));
+        }
+    }
+    Ok(Ok(first))
 }
 
 /// Stores a paper unless the same bytes are there already.

@@ -101,8 +101,9 @@ fn derived_rows_are_neither_changed_nor_removed() {
     for table in super::derive::TABLES {
         let number: i64 = other.query_row(&format!("SELECT count(*) FROM {table}"), [], |r| r.get(0)).unwrap();
         assert!(number > 0, "{table} has nothing to defend");
-        let column: String =
-            other.query_row(&format!("SELECT name FROM pragma_table_info('{table}') LIMIT 1"), [], |r| r.get(0)).unwrap();
+        let column: String = other
+            .query_row(&format!("SELECT name FROM pragma_table_info('{table}') LIMIT 1"), [], |r| r.get(0))
+            .unwrap();
         let update = other.execute_batch(&format!("UPDATE {table} SET {column} = {column}")).unwrap_err();
         assert!(update.to_string().contains("never changed"), "{table}: {update}");
         let delete = other.execute_batch(&format!("DELETE FROM {table}")).unwrap_err();

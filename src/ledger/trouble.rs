@@ -94,7 +94,7 @@ impl Trouble {
             ),
             Self::NotALedger { path, why } => Wrong::new(
                 format!("`{}` is not a ledger: {why}", path.display()),
-                "move it away or name another place; a ledger is made by the first lot",
+                "move it away; a new ledger is made by the first lot",
             ),
             Self::Damaged { path, why } => Wrong::new(
                 format!("the ledger `{}` is not as it was written: {why}", path.display()),

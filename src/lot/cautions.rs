@@ -8,14 +8,16 @@ pub(super) struct Caution {
     pub text: &'static str,
     /// Only where the recipe has fragrance.
     pub scented: bool,
+    /// Only where the goods have a flame.
+    pub burns: bool,
 }
 
 const fn always(text: &'static str) -> Caution {
-    Caution { text, scented: false }
+    Caution { text, scented: false, burns: false }
 }
 
 const fn scented(text: &'static str) -> Caution {
-    Caution { text, scented: true }
+    Caution { text, scented: true, burns: false }
 }
 
 /// How all of [`CAUTIONS`] are known.
@@ -42,7 +44,11 @@ pub(super) const CAUTIONS: &[Caution] = &[
         "Pour on a level, heat-proof bench into dry, clean vessels. Mark the pitchers. No children or animals in the room.",
     ),
     always("No wax down the drain."),
-    always("A burn test is a fire: 30 cm clear all round, extinguisher at hand, somebody watching all the time."),
+    Caution {
+        text: "A burn test is a fire: 30 cm (1 ft) clear all round, extinguisher at hand, somebody watching all the time.",
+        scented: false,
+        burns: true,
+    },
     scented("Neat oil attacks plastic and lacquer: wipe spills before labels go on."),
 ];
 

@@ -46,6 +46,8 @@ pub struct BatchSheet {
     pub cautions_known_from: String,
     /// Rest before the first burn, where product or wax state one.
     pub cure: Option<Days>,
+    /// Whether the goods have a flame, and so a first burn test.
+    pub burns: bool,
     /// First day of sale and first burn test: pour and cure.
     pub first_sale: Option<String>,
     /// What the sheet yields to.
@@ -150,9 +152,14 @@ pub fn batch_sheet(product: &Product, pour: &Pour, code: &LotCode) -> BatchSheet
         taken: Vec::new(),
         ceilings: ceilings(product),
         boxes: boxes(product, scented),
-        cautions: CAUTIONS.iter().filter(|c| scented || !c.scented).map(|c| c.text.to_owned()).collect(),
+        cautions: CAUTIONS
+            .iter()
+            .filter(|c| (scented || !c.scented) && (product.kind.burns() || !c.burns))
+            .map(|c| c.text.to_owned())
+            .collect(),
         cautions_known_from: KNOWN_FROM.to_owned(),
         cure,
+        burns: product.kind.burns(),
         first_sale,
         deference: DEFERENCE.to_owned(),
     }

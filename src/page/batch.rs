@@ -65,7 +65,8 @@ fn summary(sheet: &BatchSheet) -> FormBlock {
         sheet.summary.iter().map(|(name, value)| vec![name.clone(), value.clone()]).collect();
     if let Some(day) = &sheet.first_sale {
         let cure = sheet.cure.map_or_else(String::new, |d| format!("{d} of cure"));
-        rows.push(vec!["First burn test and first sale".to_owned(), format!("{day}, after {cure}")]);
+        let what = if sheet.burns { "First burn test and first sale" } else { "First sale" };
+        rows.push(vec![what.to_owned(), format!("{day}, after {cure}")]);
     }
     let columns = vec![column("", 5, Align::Left), column("", 6, Align::Left)];
     FormBlock::Table { columns, rows, row_height: Length::ZERO }

@@ -3,6 +3,7 @@
 use super::code::{Code, Codes};
 use super::lines::{Paragraph, Short, Words};
 use super::outline::Area;
+use super::sign::Signs;
 use super::size::{Scale, em_for};
 use super::wording;
 use crate::find::Finding;
@@ -64,10 +65,11 @@ impl Air {
         Self { statement: 2, row: 24, least: Length::um(600), padding: Length::um(1000), cell: Length::um(1000) };
 }
 
-/// A statement, several in one paragraph, or a code.
+/// A statement, several in one paragraph, a code, or pictograms.
 pub(super) enum Piece {
     Words(Paragraph),
     Code(Code),
+    Signs(Signs),
 }
 
 /// A block of the plan, shaped in one family.
@@ -85,6 +87,7 @@ pub(super) type Room<'a> = &'a mut dyn FnMut(Length, Length) -> Option<(Length, 
 pub(super) struct Laid {
     pub lines: Vec<Line>,
     pub codes: Vec<Spot>,
+    pub signs: Vec<SignRow>,
     /// Middle of the frame's line.
     pub frame: Option<Area>,
     pub bottom: Length,
@@ -95,6 +98,15 @@ pub(super) struct Spot {
     pub piece: usize,
     pub top: Length,
     /// The stretch it may use.
+    pub room: (Length, Length),
+}
+
+/// Pictograms side by side.
+pub(super) struct SignRow {
+    pub piece: usize,
+    pub signs: Range<usize>,
+    pub top: Length,
+    /// The stretch they may use.
     pub room: (Length, Length),
 }
 
@@ -122,6 +134,11 @@ impl<'p> Block<'p> {
             let (text, alert) = match &item.content {
                 Content::Text { text, .. } => (text, false),
                 Content::AlertText { text, .. } => (text, true),
+                Content::Pictograms { signs, side } => {
+                    opened.close(&mut open, &mut pieces);
+                    pieces.extend(Signs::new(signs, *side).map(Piece::Signs));
+                    continue;
+                }
                 Content::Qr { payload, module } => {
                     opened.close(&mut open, &mut pieces);
                     match Code::new(payload, *module, width, codes) {
@@ -160,7 +177,7 @@ impl<'p> Block<'p> {
         // The statement that may grow least holds the others, so that their order of size stays as planned.
         let text = |p: &Piece| match p {
             Piece::Words(w) => Some(w.most),
-            Piece::Code(_) => None,
+            Piece::Code(_) | Piece::Signs(_) => None,
         };
         let held = pieces.iter().filter_map(text).min().unwrap_or(Scale::FLOOR);
         let mut most = held;
@@ -168,13 +185,21 @@ impl<'p> Block<'p> {
             match piece {
                 Piece::Words(words) => words.most = held,
                 Piece::Code(code) => most = most.max(code.most()),
+                Piece::Signs(signs) => most = most.max(signs.most()),
             }
         }
         Ok(Self { plan, pieces, most })
     }
 
-    /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor.
+    /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor;
+    /// pictograms grow only as long as they keep their rows.
     pub fn keep_lines(&mut self, width: Length) {
+        let sides = if self.plan.frame { (FRAME + Air::AMPLE.padding) * 2 } else { Length::ZERO };
+        for piece in &mut self.pieces {
+            if let Piece::Signs(signs) = piece {
+                signs.keep_rows(width - sides);
+            }
+        }
         for piece in &self.pieces {
             let Piece::Words(words) = piece else { continue };
             let lines = |scale| words.lines(scale, true, &mut |_| Some(width)).map(|l| l.len()).ok();
@@ -190,10 +215,27 @@ impl<'p> Block<'p> {
     pub fn only_code(&self) -> bool {
         self.pieces.iter().all(|p| matches!(p, Piece::Code(_)))
     }
-    /// Width of its widest code.
-    pub fn code_width(&self, scale: Scale) -> Length {
-        let sizes = self.pieces.iter().map(|p| if let Piece::Code(c) = p { c.size(scale) } else { Length::ZERO });
+    /// Nothing but codes or pictograms: as wide as they are.
+    pub fn only_drawn(&self) -> bool {
+        self.pieces.iter().all(|p| !matches!(p, Piece::Words(_)))
+    }
+    /// Width of its widest code, or of as many pictograms as stand side by side in half of `room`.
+    pub fn drawn_width(&self, room: Length, scale: Scale) -> Length {
+        let sizes = self.pieces.iter().map(|p| match p {
+            Piece::Code(code) => code.size(scale),
+            Piece::Signs(signs) => signs.width_in(room / 2, scale),
+            Piece::Words(_) => Length::ZERO,
+        });
         sizes.max().unwrap_or(Length::ZERO)
+    }
+    /// Width of the widest line, code or row of pictograms as laid.
+    pub fn laid_width(&self, laid: &Laid, scale: Scale) -> Length {
+        let lines = laid.lines.iter().map(|l| self.line_width(l, scale));
+        let codes = laid.codes.iter().map(|c| match self.pieces.get(c.piece) {
+            Some(Piece::Code(code)) => code.size(scale),
+            _ => Length::ZERO,
+        });
+        lines.chain(codes).chain(laid.signs.iter().map(|r| self.row_width(r, scale))).max().unwrap_or(Length::ZERO)
     }
     /// The largest em in it.
     pub fn largest_em(&self, scale: Scale) -> Length {
@@ -220,7 +262,7 @@ impl<'p> Block<'p> {
     /// Lays the block down with its highest ink at `top`. `room` tells the free stretch between two heights; the highest ink of
     /// statements with a least place is checked against `part_height`.
     pub fn lay(&self, top: Length, scale: Scale, air: Air, part_height: Length, room: Room) -> Result<Laid, Short> {
-        let mut laid = Laid { lines: Vec::new(), codes: Vec::new(), frame: None, bottom: top };
+        let mut laid = Laid { lines: Vec::new(), codes: Vec::new(), signs: Vec::new(), frame: None, bottom: top };
         let (side, above) = if self.plan.frame { self.padding(scale, air) } else { (Length::ZERO, Length::ZERO) };
         let outer = if self.plan.frame { FRAME / 2 } else { Length::ZERO };
         let mut inside = |from: Length, to: Length| {
@@ -241,6 +283,24 @@ impl<'p> Block<'p> {
                     }
                     laid.codes.push(Spot { piece: n, top: y, room });
                     y + size
+                }
+                Piece::Signs(signs) => {
+                    let (each, gap) = (signs.each(scale), signs.gap(scale));
+                    let mut rooms = Vec::new();
+                    let rows = signs.rows(scale, |row| {
+                        let from = y + (each + gap) * i64::try_from(row).unwrap_or(0);
+                        let at = inside(from, from + each)?;
+                        rooms.push((from, at));
+                        Some(at.1 - at.0)
+                    });
+                    let rows = rows.map_err(|missing| match missing {
+                        Some(width) => Short::Width(width, "the pictogram".into()),
+                        None => Short::Height(each),
+                    })?;
+                    for (row, (from, room)) in rows.into_iter().zip(&rooms) {
+                        laid.signs.push(SignRow { piece: n, signs: row, top: *from, room: *room });
+                    }
+                    rooms.last().map_or(y, |(from, _)| *from + each)
                 }
                 Piece::Words(words) => {
                     if let Some((percent, id)) = &words.lowest
@@ -286,7 +346,10 @@ impl<'p> Block<'p> {
             (Piece::Words(a), Piece::Code(_)) | (Piece::Code(_), Piece::Words(a)) => {
                 a.clearance(scale).0.max(air.least / 2)
             }
-            (Piece::Code(_), Piece::Code(_)) => air.least,
+            (Piece::Words(a), Piece::Signs(_)) | (Piece::Signs(_), Piece::Words(a)) => {
+                a.clearance(scale).0.max(air.least)
+            }
+            _ => air.least,
         }
     }
 
@@ -305,6 +368,12 @@ impl<'p> Block<'p> {
                 }
             }
         }
+    }
+
+    /// Width of a row of pictograms.
+    pub fn row_width(&self, row: &SignRow, scale: Scale) -> Length {
+        let Some(Piece::Signs(signs)) = self.pieces.get(row.piece) else { return Length::ZERO };
+        signs.width(row.signs.len(), scale)
     }
 
     /// Width of a line with the symbol before it.

@@ -59,11 +59,7 @@ pub(super) fn draw(ready: &Ready, head: Stack, foot: Stack, scales: &[Scale]) ->
 /// In a circle, draws frames and cells together round what they hold, so that nothing looks lopsided.
 fn gather(row: &Row, laid: &mut [Laid], outline: Outline, scales: &[Scale]) {
     let middle = outline.bottom_right().0 / 2;
-    let widest = |cell: &Cell, laid: &Laid| {
-        let scale = scales[cell.number];
-        let lines = laid.lines.iter().map(|l| cell.block.line_width(l, scale));
-        lines.max().unwrap_or(Length::ZERO).max(cell.block.code_width(scale))
-    };
+    let widest = |cell: &Cell, laid: &Laid| cell.block.laid_width(laid, scales[cell.number]);
     if let ([cell], [laid]) = (row.cells.as_slice(), &mut *laid) {
         if let (Some(frame), Some(room)) = (laid.frame, laid.lines.first().map(|l| l.room)) {
             let unused = (room.1 - room.0 - widest(cell, laid)).max(Length::ZERO) / 2;
@@ -72,7 +68,10 @@ fn gather(row: &Row, laid: &mut [Laid], outline: Outline, scales: &[Scale]) {
         return;
     }
     // The stretch each cell has, the stretch it needs, and the gaps between.
-    let stretch = |l: &Laid| l.lines.first().map(|l| l.room).or(l.codes.first().map(|c| c.room));
+    let stretch = |l: &Laid| {
+        let first = l.lines.first().map(|l| l.room).or(l.codes.first().map(|c| c.room));
+        first.or(l.signs.first().map(|r| r.room))
+    };
     let has: Vec<_> = laid.iter().map(stretch).collect();
     let Some(has) = has.into_iter().collect::<Option<Vec<(Length, Length)>>>() else { return };
     if laid.iter().any(|l| l.frame.is_some()) {
@@ -89,6 +88,9 @@ fn gather(row: &Row, laid: &mut [Laid], outline: Outline, scales: &[Scale]) {
         }
         for code in &mut laid.codes {
             code.room = room;
+        }
+        for row in &mut laid.signs {
+            row.room = room;
         }
         left = room.1 + gaps.get(n).copied().unwrap_or(Length::ZERO);
     }
@@ -118,6 +120,19 @@ impl Drawn {
             self.marks.push(Mark { placed: Placed::Path(code.path(left, top, scale)), owner });
             let area = Area { left, top, right: left + size, bottom };
             self.reserved.push(Reserved { area, owner });
+        }
+        for row in &laid.signs {
+            let Some(Piece::Signs(signs)) = cell.block.pieces.get(row.piece) else { continue };
+            let owner = (cell.number, Some(row.piece));
+            let (each, gap) = (signs.each(scale), signs.gap(scale));
+            let mut left = start(align, row.room, cell.block.row_width(row, scale));
+            for n in row.signs.clone() {
+                let drawn = signs.paths(n, Point { x: left, y: row.top }, scale);
+                self.marks.extend(drawn.into_iter().map(|p| Mark { placed: Placed::Path(p), owner }));
+                let area = Area { left, top: row.top, right: left + each, bottom: row.top + each };
+                self.reserved.push(Reserved { area, owner });
+                left = left + each + gap;
+            }
         }
         for line in &laid.lines {
             let Some(Piece::Words(words)) = cell.block.pieces.get(line.piece) else { continue };

@@ -11,19 +11,25 @@ mod batch;
 mod block;
 mod check;
 mod code;
+mod diamond;
 mod draw;
+mod figure;
 mod fit;
 pub mod form;
 mod keep;
 mod lines;
 mod outline;
 mod part;
+mod safety;
+mod sign;
 mod size;
 mod symbol;
 mod wording;
 
 pub use batch::{batch_lots, batch_sheet};
+pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
+pub use safety::sign;
 
 use crate::font::FaceId;
 use crate::plan::Shape;

@@ -116,14 +116,14 @@ impl<'p> Ready<'p> {
     }
 
     /// How far each block may grow by itself beyond `scales`, in this order: on the panel with the name as far as its plan
-    /// says, elsewhere by a quarter; codes come last and take what their cells have left.
+    /// says, elsewhere by a quarter; codes and pictograms come last and take what their cells have left.
     pub fn growth(&self, scales: &[Scale]) -> Vec<(usize, Scale)> {
         let most = |c: &Cell| {
-            let free = self.part.principal || c.block.only_code();
+            let free = self.part.principal || c.block.only_drawn();
             if free { c.block.most } else { c.block.most.min(scales[c.number].times(5, 4)) }
         };
         let mut cells: Vec<&Cell> = self.head.iter().chain(&self.foot).flat_map(|r| &r.cells).collect();
-        cells.sort_by_key(|c| c.block.only_code());
+        cells.sort_by_key(|c| c.block.only_drawn());
         cells.into_iter().map(|c| (c.number, most(c))).collect()
     }
 
@@ -313,11 +313,11 @@ impl Field {
         how: Manner,
     ) -> Result<(Vec<Laid>, Length), Short> {
         let scale = |cell: &Cell| how.scales[cell.number];
-        let shared = |cell: &Cell| cell.width.is_none() && !(cell.block.only_code() && row.cells.len() > 1);
+        let shared = |cell: &Cell| cell.width.is_none() && !(cell.block.only_drawn() && row.cells.len() > 1);
         let own = |cell: &Cell| match cell.width {
             _ if shared(cell) => Length::ZERO,
             Some(width) => width,
-            None => cell.block.code_width(scale(cell)),
+            None => cell.block.drawn_width(room.1 - room.0, scale(cell)),
         };
         let side = |cell: &Cell| cell.block.clearance(scale(cell)).1;
         let between = |pair: &[Cell]| {
@@ -341,7 +341,7 @@ impl Field {
             left = left + width + gaps.get(n).copied().unwrap_or(Length::ZERO);
         }
         let bottom = cells.iter().map(|l| l.bottom).max().unwrap_or(top);
-        if row.cells.iter().any(|c| c.block.only_code()) {
+        if row.cells.iter().any(|c| c.block.only_drawn()) {
             for laid in &mut cells {
                 let down = (bottom - laid.bottom) / 2;
                 laid.lower(down);
@@ -375,6 +375,9 @@ impl Laid {
         }
         for code in &mut self.codes {
             code.top = code.top + by;
+        }
+        for row in &mut self.signs {
+            row.top = row.top + by;
         }
         if let Some(f) = self.frame {
             self.frame = Some(Area { top: f.top + by, bottom: f.bottom + by, ..f });

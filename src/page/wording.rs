@@ -7,11 +7,6 @@ use crate::plan::{Item, Part, Shape};
 use crate::trade::{BlockName, Severity};
 use crate::unit::Length;
 
-/// Whether a statement may be dropped for want of room.
-pub(super) fn is_optional(item: &Item) -> bool {
-    matches!(item.severity, Severity::Advice | Severity::Policy)
-}
-
 /// A character that no face has.
 pub(super) fn missing_character(item: &Item, text: &str, missing: Missing) -> Finding {
     character("label/character", item.severity, text, missing)
@@ -60,15 +55,25 @@ pub(super) fn does_not_fit(part: &Part, page: usize, short: &Short, enough: Opti
         (_, Shape::Circle { .. }, _) => "no diameter up to four times as large is enough".to_owned(),
         _ => self::short(short),
     };
-    let optional: Vec<&str> =
-        items().filter(|(name, i)| *name != BlockName::Lot && is_optional(i)).map(|(_, i)| i.id.as_str()).collect();
+    let mut optional: Vec<&str> = items()
+        .filter(|(_, i)| i.severity == Severity::Advice)
+        .map(|(_, i)| i.id.split_once('#').map_or(i.id.as_str(), |(rule, _)| rule))
+        .collect();
+    optional.dedup();
     let mut cures = Vec::new();
     match enough {
         Some(shape) => cures.push(format!("make the part at least {}", describe(shape))),
         None => cures.push("move statements to another part".to_owned()),
     }
     if !optional.is_empty() {
-        cures.push(format!("leave out what is optional here: `{}`", optional.join("`, `")));
+        cures.push(format!(
+            "leave out what is optional here, with `accept: [{{rule: {}, because: …}}]` in the product file: `{}`",
+            optional[0],
+            optional.join("`, `")
+        ));
+    }
+    if items().any(|(name, _)| name == BlockName::Code) {
+        cures.push("leave out the code with `code: none`".to_owned());
     }
     let message =
         format!("part `{}` ({}) cannot hold its text at legal size: {missing}", part.name, describe(part.shape));
@@ -137,7 +142,7 @@ pub(super) fn describe(shape: Shape) -> String {
         Shape::Rectangle { width, height } | Shape::Rounded { width, height, .. } => {
             format!("{} x {}", width.in_mm(1).trim_end_matches(" mm"), height.in_mm(1))
         }
-        Shape::Circle { diameter } => format!("circle of {}", diameter.in_mm(1)),
+        Shape::Circle { diameter } => format!("a circle of {}", diameter.in_mm(1)),
     }
 }
 

@@ -8,7 +8,8 @@ use crate::font::Run;
 use crate::page::{Ink, Page, Paint, Path, Placed, Point, Ring, Segment, Text};
 use crate::unit::Length;
 use printpdf::{
-    Cmyk, Color, Line, LinePoint, Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, TextItem, WindingOrder,
+    Color, Greyscale, Line, LinePoint, Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, Rgb, TextItem,
+    WindingOrder,
 };
 
 /// The operations of one page; `runs` are its texts, shaped, in order.
@@ -117,13 +118,13 @@ impl Pen {
     }
 }
 
-/// Device CMYK throughout: black and grey on the black plate alone, so that small type never shows a colour fringe.
+/// Device grey for black, grey and white: what a printer puts on its black plate alone (ISO 32000-1, 8.6.4.2), so that
+/// small type never shows a colour fringe. Readers also need no colour profile for it.
 fn colour(ink: Ink) -> Color {
-    let (magenta, yellow, black) = match ink {
-        Ink::Black => (0.0, 0.0, 1.0),
-        Ink::White => (0.0, 0.0, 0.0),
-        Ink::Grey(percent) => (0.0, 0.0, f32::from(percent.min(100)) / 100.0),
-        Ink::Red => (1.0, 1.0, 0.0),
-    };
-    Color::Cmyk(Cmyk::new(0.0, magenta, yellow, black, None))
+    match ink {
+        Ink::Black => Color::Greyscale(Greyscale::new(0.0, None)),
+        Ink::White => Color::Greyscale(Greyscale::new(1.0, None)),
+        Ink::Grey(percent) => Color::Greyscale(Greyscale::new(1.0 - f32::from(percent.min(100)) / 100.0, None)),
+        Ink::Red => Color::Rgb(Rgb::new(0.87, 0.0, 0.1, None)),
+    }
 }

@@ -1,16 +1,22 @@
 //! Requirements and a template to a plan: which part carries which statement, and how large at least.
 
+use super::Shape;
 use super::template::{Template, TemplateCell, TemplatePart};
 use super::{Block, Cell, ClearSpace, Content, Item, Part, Plan, Row};
 use crate::find::{Finding, Level};
+use crate::hazard::pack;
+use crate::law::Rule;
+use crate::product::Package;
 use crate::require::{Needs, Requirement};
-use crate::trade::{BlockName, Lang, Measure};
+use crate::trade::{BlockName, Lang, Measure, Sign};
 use crate::unit::Length;
 
 /// Modules of a QR code are at least this wide: 0.4 mm, house policy (`policy/qr-module`).
 const MODULE: Length = Length::um(400);
 /// Letters no rule gives a height for: capitals of 1.4 mm, house policy (`policy/text-height`).
 const LEGIBLE: Length = Length::um(1400);
+/// Signs for use no rule gives a side for: 5 mm, house policy.
+const SIGN: Length = Length::um(5000);
 
 /// Sets the needs into the template.
 ///
@@ -71,39 +77,71 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
 }
 
 fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) -> Vec<Row> {
-    part.rows
-        .iter()
-        .filter_map(|row| {
-            let cells: Vec<Cell> = row.cells.iter().filter_map(|c| cell(c, requirements, languages)).collect();
-            (!cells.is_empty()).then_some(Row { cells, at_foot: row.at_foot })
-        })
-        .collect()
-}
-
-/// Each language's statements stand together, in the order of the languages.
-fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang]) -> Option<Cell> {
-    let mut items = Vec::new();
-    for lang in languages {
-        for requirement in requirements.iter().filter(|r| r.block == cell.block) {
-            let Some(text) = requirement.texts.get(lang) else { continue };
-            if cell.block == BlockName::Code {
-                if items.is_empty() {
-                    items.push(item(requirement, Content::Qr { payload: text.clone(), module: MODULE }));
-                }
-                continue;
+    // A hazard pictogram takes a fifteenth of the least area of the label (CLP, Annex I, 1.2.1.3): 52 x 74 mm up to 3 l.
+    let least_area = pack::pictogram_side(Length::mm(52), Length::mm(74));
+    let least_side = pack::pictogram_side(part.shape.width(), part.shape.height()).min(least_area);
+    let mut rows = Vec::new();
+    for row in &part.rows {
+        // Running text of several languages: each begins a paragraph of its own.
+        let apart = languages.len() > 1 && matches!(row.cells.as_slice(), [one] if one.run_on);
+        let groups: Vec<Vec<Lang>> =
+            if apart { languages.iter().map(|l| vec![*l]).collect() } else { vec![languages.to_vec()] };
+        for group in groups {
+            let cells: Vec<Cell> =
+                row.cells.iter().filter_map(|c| cell(c, requirements, languages, &group, least_side)).collect();
+            if !cells.is_empty() {
+                rows.push(Row { cells, at_foot: row.at_foot });
             }
-            let text = text.clone();
-            items.push(item(
-                requirement,
-                if requirement.alert_symbol {
-                    Content::AlertText { text, lang: *lang }
-                } else {
-                    Content::Text { text, lang: *lang }
-                },
-            ));
         }
     }
-    (!items.is_empty()).then_some(Cell {
+    rows
+}
+
+/// Pictograms and signs first, in one row; then each language's statements together, in the order of the languages. What is
+/// the same in several languages (a name, an address) is printed once.
+fn cell(
+    cell: &TemplateCell,
+    requirements: &[&Requirement],
+    languages: &[Lang],
+    group: &[Lang],
+    least_side: Length,
+) -> Option<Cell> {
+    let here: Vec<&Requirement> = requirements.iter().copied().filter(|r| r.block == cell.block).collect();
+    let mut items = Vec::new();
+    let signs: Vec<Sign> = here.iter().flat_map(|r| r.signs.iter().copied()).collect();
+    if let Some(first) = here.iter().find(|r| !r.signs.is_empty()).filter(|_| group.first() == languages.first()) {
+        let hazard = signs.iter().any(|s| s.ghs().is_some());
+        let asked = first.least.unwrap_or(SIGN);
+        let side = if hazard { asked.max_of(least_side) } else { asked };
+        items.push(item(first, Content::Pictograms { signs, side }));
+    }
+    for lang in group {
+        for requirement in &here {
+            let Some(text) = requirement.texts.get(lang) else { continue };
+            let before = languages.iter().take_while(|l| *l != lang);
+            if before.into_iter().any(|l| requirement.texts.get(l) == Some(text)) {
+                continue;
+            }
+            if cell.block == BlockName::Code {
+                items.push(item(requirement, Content::Qr { payload: text.clone(), module: MODULE }));
+                return block(cell, items);
+            }
+            let (mut text, lang) = (text.clone(), *lang);
+            // In running text a statement without a full stop is told from the next one by a semicolon.
+            let last = here.last().is_some_and(|r| r.id == requirement.id);
+            if cell.run_on && !last && !text.ends_with(['.', '!', '?', ':', ';']) {
+                text.push(';');
+            }
+            let content =
+                if requirement.alert_symbol { Content::AlertText { text, lang } } else { Content::Text { text, lang } };
+            items.push(item(requirement, content));
+        }
+    }
+    block(cell, items)
+}
+
+fn block(cell: &TemplateCell, items: Vec<Item>) -> Option<Cell> {
+    (!items.is_empty()).then(|| Cell {
         block: Block { name: cell.block, items, run_on: cell.run_on, frame: cell.frame, largest: cell.largest },
         align: cell.align,
         width: cell.width,
@@ -121,4 +159,36 @@ fn item(requirement: &Requirement, content: Content) -> Item {
         clear: requirement.clear.map(|(heights, widths_of_n)| ClearSpace { heights, widths_of_n }),
         lowest_percent: requirement.lowest_percent,
     }
+}
+
+/// Parts that are larger than what they are stuck on: a round base against a round vessel, a face against its wall.
+#[must_use]
+pub fn sizes(needs: &Needs, template: &Template, rule: &Rule) -> Vec<Finding> {
+    let Some(container) = needs.figures.container else { return Vec::new() };
+    let too_large = |part: &TemplatePart| -> Option<(Length, Length, &str)> {
+        match (container, part.shape) {
+            (Package::Round { diameter, .. } | Package::Lid { diameter }, Shape::Circle { diameter: label }) => {
+                (label > diameter).then_some((label, diameter, "diameter"))
+            }
+            (Package::Round { diameter, height }, shape) => {
+                let around = diameter.circumference_rounded_up();
+                let high = (shape.height() > height).then(|| (shape.height(), height, "height of the wall"));
+                high.or_else(|| (shape.width() > around).then(|| (shape.width(), around, "way round the wall")))
+            }
+            (Package::Box { width, height }, shape) => {
+                let high = (shape.height() > height).then(|| (shape.height(), height, "height of the side"));
+                high.or_else(|| (shape.width() > width).then(|| (shape.width(), width, "width of the side")))
+            }
+            (Package::Lid { .. }, _) => None,
+        }
+    };
+    let told = |part: &TemplatePart| {
+        let (label, room, what) = too_large(part)?;
+        let message =
+            format!("the part `{}` measures {}, and the {what} is {}", part.name, label.in_mm(1), room.in_mm(1));
+        let cure = "choose a smaller label in the template, or measure vessel and label again";
+        let finding = Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure);
+        Some(finding.at(&part.place, "this part"))
+    };
+    template.parts.iter().filter_map(told).collect()
 }

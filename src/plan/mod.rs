@@ -5,9 +5,9 @@
 mod make;
 pub mod template;
 
-pub use make::of;
+pub use make::{of, sizes};
 
-use crate::trade::{BlockName, Lang, Market, Measure, Severity};
+use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
 use serde::Serialize;
 
@@ -186,5 +186,12 @@ pub enum Content {
         payload: String,
         /// Least side of a module.
         module: Length,
+    },
+    /// Pictures of equal size in a row; what they say stands beside them in words.
+    Pictograms {
+        /// Left to right.
+        signs: Vec<Sign>,
+        /// Least side: of the square set on its point (hazard pictograms), of the square or disc (signs for use).
+        side: Length,
     },
 }

@@ -74,6 +74,7 @@ impl Words for Align {
 /// The templates built into the program: name and text.
 pub const BUILT_IN: &[(&str, &str)] = &[
     ("jar-front-and-base", include_str!("../../templates/jar-front-and-base.yaml")),
+    ("jar-wrap", include_str!("../../templates/jar-wrap.yaml")),
     ("tin-lid-and-base", include_str!("../../templates/tin-lid-and-base.yaml")),
     ("pillar-band", include_str!("../../templates/pillar-band.yaml")),
     ("taper-band", include_str!("../../templates/taper-band.yaml")),
@@ -195,7 +196,7 @@ fn shape(node: &Node, report: &Report) -> Option<Shape> {
     if let Some(node) = form.get("rounded") {
         let rounded = Form::open(node, "a rounded rectangle", &["width", "height", "corner"], report)?;
         let (width, height) = (side(&rounded, "width", report), side(&rounded, "height", report));
-        let corner = rounded.need_quantity::<Length>("corner");
+        let corner = rounded.need("corner", "3 mm").and_then(|n| n.quantity::<Length>(report));
         let (width, height, corner) = (width?, height?, corner?);
         if corner.value * 2 > width.min(height) {
             report.add(
@@ -210,7 +211,7 @@ fn shape(node: &Node, report: &Report) -> Option<Shape> {
         }
         return Some(Shape::Rounded { width, height, corner: corner.value });
     }
-    let node = form.need("rectangle", "{width: 80 mm, height: 60 mm}")?;
+    let node = form.need("rectangle", "{width: 80 mm, height: 60 mm}`, or `circle: {diameter: 60 mm}")?;
     let rectangle = Form::open(node, "a rectangle", &["width", "height"], report)?;
     let (width, height) = (side(&rectangle, "width", report), side(&rectangle, "height", report));
     Some(Shape::Rectangle { width: width?, height: height? })

@@ -1,14 +1,14 @@
 //! The product file: opens it, fetches what it draws on, and builds the checked [`Product`].
 
 use super::lines::{fill, line, waxes_add_up};
-use super::parts::{accept, burn_test, california, care, label, size, wick};
+use super::parts::{accept, burn_test, california, care, cure, label, size, ufi, wick};
 use super::{
-    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, material, vessel,
-    workshop,
+    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, market, material,
+    vessel, workshop,
 };
-use crate::find::{Finding, Report, Source};
+use crate::find::{Finding, Place, Report, Source};
 use crate::trade::{Kind, Lang};
-use crate::unit::{Days, Mass};
+use crate::unit::Mass;
 use crate::yaml::{self, At, Form, Node, Value};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
@@ -32,6 +32,9 @@ const KEYS: &[&str] = &[
     "care",
     "label",
     "california",
+    "ufi",
+    "precautionary statements",
+    "e mark",
     "cure",
     "accept",
     "workshop",
@@ -61,13 +64,13 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
         p.sources.clone_from(&desk.sources.borrow());
         p
     });
+    if product.is_none() && !report.stops() {
+        let place = Place { source: source.clone(), range: 0..0 };
+        let finding =
+            Finding::input("file/incomplete", "the product is not complete", "compare it with a product that works");
+        report.add(finding.at(&place, "in this file"));
+    }
     (product.filter(|_| !report.stops()), report.into_findings())
-}
-
-/// Reads a material's file on its own, as when a lot of it comes in.
-#[must_use]
-pub fn read_material(source: &Arc<Source>, id: &str) -> (Option<Material>, Vec<Finding>) {
-    alone(source, |node, report| material::read(node, id, report))
 }
 
 /// Reads `workshop.yaml` on its own.
@@ -90,8 +93,14 @@ fn alone<T>(source: &Arc<Source>, read: impl FnOnce(&Node, &Report) -> Option<T>
 
 fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     let report = desk.report;
+    if let Some(finding) = other_file(node) {
+        report.add(finding);
+        return None;
+    }
     let form = Form::open(node, "a product", KEYS, report)?;
-    let workshop = workshop_of(&form, desk);
+    let mut keys: BTreeMap<String, Place> =
+        form.entries().iter().map(|(k, n)| (k.word.clone(), n.place.clone())).collect();
+    let workshop = workshop_of(&form, desk, &mut keys);
     let kind = form.need("kind", "container candle").and_then(|n| kind(n, report));
     let title = form.need_text("product", "Low Tide");
     let identity = form.need("identity", "{en: Scented candle}").and_then(|n| texts(n, report));
@@ -111,27 +120,32 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     if let Some(kind) = kind.as_ref() {
         fits_kind(kind, &form, report);
     }
-    let mut markets = workshop::markets(&form, report);
+    let (mut markets, mut countries) = market::read(&form, report);
     if markets.is_empty()
         && let Some(w) = &workshop
     {
         markets.clone_from(&w.markets);
+        countries.clone_from(&w.countries);
     }
-    if markets.is_empty() && form.get("markets").is_none() {
-        form.need("markets", "[us]")?;
+    if form.list("markets").is_empty() && markets.is_empty() {
+        let place = form.get("markets").map_or_else(|| form.place(), |n| n.place.clone());
+        let message = "neither the product nor its workshop says where it is sold: no label could be made";
+        let finding = Finding::input("file/missing-key", message, "add `markets: [us]`, here or in `workshop.yaml`");
+        report.add(finding.at(&place, "`markets` is missing here"));
+        return None;
     }
     let burn_test = form.get("burn test").and_then(|n| burn_test(n, report));
     let label = form.get("label").map_or_else(
         || Some(Label { template: None, first: First::Oz, code: Code::Lot, burn_time: true }),
         |n| label(n, report),
     );
-    let keys = form.entries().iter().map(|(k, n)| (k.word.clone(), n.place.clone())).collect();
     Some(Product {
         id: id.to_owned(),
         kind: kind?.value,
         name: name?,
         identity: identity?,
         markets,
+        countries,
         vessel,
         package,
         size,
@@ -144,7 +158,10 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         care: form.get("care").and_then(|n| care(n, report)).unwrap_or_default(),
         label: label?,
         california: form.get("california").and_then(|n| california(n, report)),
-        cure: form.quantity::<Days>("cure").map(|d| d.value),
+        ufi: form.get("ufi").and_then(|n| ufi(n, report)),
+        precautions: form.list("precautionary statements").iter().filter_map(|n| n.text(report)).collect(),
+        e_mark: form.yes_no("e mark").unwrap_or(false),
+        cure: cure(&form, report),
         accept: form.list("accept").iter().filter_map(|n| accept(n, report)).collect(),
         workshop: workshop?,
         sources: Vec::new(),
@@ -152,15 +169,42 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     })
 }
 
-fn workshop_of(form: &Form<'_>, desk: &Desk<'_>) -> Option<super::Workshop> {
+/// A material, a vessel, a template or the workshop itself where a product is asked for.
+fn other_file(node: &Node) -> Option<Finding> {
+    let Value::Map(entries) = &node.value else { return None };
+    let has = |word: &str| entries.iter().find(|(k, _)| k.word == word);
+    if has("product").is_some() || has("kind").is_some() {
+        return None;
+    }
+    let (word, what) =
+        [("material", "a material"), ("made of", "a vessel"), ("template", "a template"), ("maker", "a workshop")]
+            .into_iter()
+            .find(|(word, _)| has(word).is_some())?;
+    let (key, _) = has(word)?;
+    Some(
+        Finding::input(
+            "file/not-a-product",
+            format!("this is {what}, and a product is asked for here"),
+            "name a product that uses it: its findings tell of this file too",
+        )
+        .at(&key.place, "here"),
+    )
+}
+
+fn workshop_of(form: &Form<'_>, desk: &Desk<'_>, keys: &mut BTreeMap<String, Place>) -> Option<super::Workshop> {
+    let mut read = |node: &Node| {
+        // Later findings on the maker point into the workshop's own file.
+        keys.extend(workshop::places(node));
+        workshop::read(node, desk.report)
+    };
     if let Some(node) = form.get("workshop") {
-        return workshop::read(node, desk.report);
+        return read(node);
     }
     match desk.shelves.workshop() {
         Some(Ok(source)) => {
             desk.sources.borrow_mut().push(source.clone());
             match yaml::read(&source) {
-                Ok(node) => workshop::read(&node, desk.report),
+                Ok(node) => read(&node),
                 Err(finding) => {
                     desk.report.add(finding);
                     None
@@ -233,11 +277,15 @@ pub(super) fn texts(node: &Node, report: &Report) -> Option<Texts> {
             texts.insert(*lang, text.value);
         }
     }
-    (!texts.is_empty()).then_some(texts)
+    if texts.is_empty() {
+        form.need("en", "…")?;
+    }
+    Some(texts)
 }
 
 fn fetch(shelf: Shelf, name: &At<String>, desk: &Desk<'_>) -> Option<Node> {
-    match desk.shelves.fetch(shelf, &name.value) {
+    // A name is wanted here, and its file is what many write.
+    match desk.shelves.fetch(shelf, name.value.trim_end_matches(".yaml")) {
         Fetched::Found(source) => {
             desk.sources.borrow_mut().push(source.clone());
             yaml::read(&source).map_err(|f| desk.report.add(f)).ok()
@@ -311,7 +359,16 @@ fn fits_kind(kind: &At<Kind>, form: &Form<'_>, report: &Report) {
     }
     match kind.value {
         Kind::ContainerCandle => needs("vessel", "straight-jar-73", "the label's panel follows from it"),
-        Kind::Pillar => needs("size", "{diameter: 3 in, height: 6 in}", "it is what the label declares"),
+        Kind::Pillar => {
+            needs("size", "{diameter: 3 in, height: 6 in}", "it is what the label declares");
+            if let Some(Node { value: Value::Map(entries), place }) = form.get("size")
+                && !entries.iter().any(|(k, _)| k.word == "diameter")
+            {
+                let cure = "add its width: `size: {diameter: 3 in, height: 6 in}`";
+                let message = "the size of a pillar is its diameter and its height: the label declares both";
+                report.add(Finding::input("file/missing-key", message, cure).at(place, "`diameter` is missing here"));
+            }
+        }
         Kind::Taper => {
             needs("size", "{height: 10 in}", "its length is what the label declares");
             needs("package", "{box: {width: 60 mm, height: 260 mm}}", "the band or box carries the label");

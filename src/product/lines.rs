@@ -1,7 +1,7 @@
 //! The recipe's lines and the fill of a product file.
 
 use super::file::{Desk, material_of};
-use super::{Amount, Basis, Fill, Line, Load, Role, Vessel};
+use super::{Amount, Basis, Fill, Line, Load, Material, Role, Vessel};
 use crate::find::{Finding, Report};
 use crate::unit::{Mass, Share};
 use crate::yaml::{At, Form, Node, Value};
@@ -17,11 +17,23 @@ pub(super) fn line(node: &Node, desk: &Desk<'_>) -> Option<Line> {
         form.quantity::<Share>("part"),
     );
     let material = material?;
-    let role = role.map_or(material.role, |r| r.value);
     let told = |finding: Finding| {
         report.add(finding);
         None
     };
+    if let Some(role) = &role
+        && !may_stand_as(material.role, role.value)
+    {
+        return told(other_role(&material, role));
+    }
+    let role = role.map_or(material.role, |r| r.value);
+    for (key, share) in [("load", &load), ("part", &part)] {
+        if let Some(share) = share.as_ref().filter(|s| s.value == Share::ZERO) {
+            let message = format!("a {key} of nothing is no line of the recipe");
+            let cure = "write how much of it goes in, or take the line out";
+            return told(Finding::input("file/out-of-range", message, cure).at(&share.place, "here"));
+        }
+    }
     let amount = if role == Role::Wax {
         if let Some(load) = &load {
             return told(
@@ -40,11 +52,31 @@ pub(super) fn line(node: &Node, desk: &Desk<'_>) -> Option<Line> {
             return None;
         };
         let Some(of) = of else {
+            if form.get("of").is_some() {
+                return None; // its word was told
+            }
             return told(without_basis(&load, &form));
         };
         Amount::Load(Load { share: load.value, of: of.value })
     };
     Some(Line { material, role, amount, place: form.place() })
+}
+
+/// Stearin is a wax in one recipe and an additive in the next; everything else has one role, and its limits follow from it.
+fn may_stand_as(own: Role, here: Role) -> bool {
+    own == here || matches!((own, here), (Role::Wax, Role::Additive) | (Role::Additive, Role::Wax))
+}
+
+fn other_role(material: &Material, here: &At<Role>) -> Finding {
+    let (own, word) = (material.role.word(), here.value.word());
+    let article = if material.role == Role::Additive { "an" } else { "a" };
+    Finding::input(
+        "file/other-role",
+        format!("{} is {article} {own}, and here it stands as `{word}`", material.name),
+        format!("leave `as` out, or write `as: {own}`; if the material is no {own}, mend its `role`"),
+    )
+    .at(&here.place, "here")
+    .at(&material.place, "this material")
 }
 
 /// The same figure means two recipes: both are shown for a fill of 100 g.

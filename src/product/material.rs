@@ -1,11 +1,13 @@
 //! Material files: wax, fragrance, dye, additive, with limits, temperatures and the safety sheet's rows.
 
+use super::composition::{Substance, composition};
 use super::{Basis, Load};
-use crate::find::{Finding, Place, Report};
-use crate::unit::{Days, Quantity, Share, Temperature};
-use crate::yaml::{Form, Node, Value, Words};
+use crate::find::{Finding, Place, Report, Source};
+use crate::unit::{Days, Share, Temperature};
+use crate::yaml::{self, Form, Node, Value, Words};
 use jiff::civil::Date;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// What a material does in the recipe.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -95,21 +97,10 @@ pub struct SafetySheet {
     pub date: Date,
     /// Its revision.
     pub revision: Option<String>,
+    /// Whether section 3 was entered: `composition: none` says that it lists no substance.
+    pub entered: bool,
     /// Section 3, a line each.
     pub composition: Vec<Substance>,
-}
-
-/// A line of section 3.
-#[derive(Debug, Clone)]
-pub struct Substance {
-    /// As the sheet prints it.
-    pub name: String,
-    /// CAS number.
-    pub cas: Option<String>,
-    /// Lower and upper end, of the material.
-    pub percent: (Share, Share),
-    /// Hazard classes as the sheet prints them: `Skin Sens. 1B, H317`.
-    pub classes: Vec<String>,
 }
 
 const KEYS: &[&str] = &[
@@ -125,6 +116,22 @@ const KEYS: &[&str] = &[
     "counts as wax",
     "safety sheet",
 ];
+
+/// Reads a material file by itself.
+///
+/// The material is `None` when something stops it; the findings tell everything that was seen.
+#[must_use]
+pub fn read_material(source: &Arc<Source>, id: &str) -> (Option<Material>, Vec<Finding>) {
+    let report = Report::new();
+    let material = match yaml::read(source) {
+        Ok(node) => read(&node, id, &report),
+        Err(finding) => {
+            report.add(finding);
+            None
+        }
+    };
+    (material.filter(|_| !report.stops()), report.into_findings())
+}
 
 /// Reads a material; faults go to the report.
 pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Material> {
@@ -157,8 +164,8 @@ pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Material> {
         max_temperature: form.quantity::<Temperature>("max temperature").map(|t| t.value),
         add_at,
         pour_at,
-        flash_point: form.quantity::<Temperature>("flash point").map(|t| t.value),
-        cure: form.quantity::<Days>("cure").map(|d| d.value),
+        flash_point: flash_point(&form, report),
+        cure: super::parts::cure(&form, report),
         counts_as_wax: form.yes_no("counts as wax").unwrap_or(false),
         sheet,
         place: form.place(),
@@ -190,7 +197,12 @@ fn limit(node: &Node, report: &Report) -> Option<(Load, Place)> {
             );
             None
         }
-        (None, None) => None,
+        (None, None) => {
+            if form.get("of wax").is_none() && form.get("of total").is_none() {
+                form.need("of wax", "10 %")?;
+            }
+            None
+        }
     }
 }
 
@@ -235,86 +247,19 @@ fn sheet(node: &Node, report: &Report) -> Option<SafetySheet> {
             })
             .ok()
     });
-    let composition = form.list("composition").iter().filter_map(|n| substance(n, report)).collect();
-    Some(SafetySheet { date: date?, revision: form.text("revision").map(|t| t.value), composition })
+    // `none`: the sheet lists no substance, which is not the same as a composition nobody entered.
+    let is_none = form.get("composition").is_some_and(|n| matches!(&n.value, Value::Text(t) if t.trim() == "none"));
+    let lines = if is_none { &[] } else { form.list("composition") };
+    let entered = is_none || !lines.is_empty();
+    let composition = composition(lines, report);
+    Some(SafetySheet { date: date?, revision: form.text("revision").map(|t| t.value), entered, composition })
 }
 
-fn substance(node: &Node, report: &Report) -> Option<Substance> {
-    let form = Form::open(node, "a line of section 3", &["name", "cas", "percent", "classes"], report)?;
-    let name = form.need_text("name", "linalool");
-    let cas = form.text("cas");
-    if let Some(cas) = &cas
-        && !cas_holds(&cas.value)
-    {
-        report.add(
-            Finding::input(
-                "file/cas-number",
-                format!("`{}` is not a CAS number: its last digit does not fit the others", cas.value),
-                "copy it again from section 3 of the sheet",
-            )
-            .at(&cas.place, "here"),
-        );
+/// A flash point; `"> 200 F"`, as many sheets print it, counts as the figure.
+fn flash_point(form: &Form<'_>, report: &Report) -> Option<Temperature> {
+    let mut node = form.get("flash point")?.clone();
+    if let Value::Text(text) = &mut node.value {
+        *text = text.trim_start_matches(['>', '=', ' ']).to_owned();
     }
-    let ends: Vec<_> = form.list("percent").iter().filter_map(|n| percent(n, report)).collect();
-    let percent = match ends.as_slice() {
-        [one] => (*one, *one),
-        [low, high] if low <= high => (*low, *high),
-        _ => {
-            form.need("percent", "[10, 20]")?;
-            report.add(
-                Finding::input(
-                    "file/wrong-range",
-                    "a share of section 3 is one figure, or the lower and the upper end",
-                    "write for example `percent: [10, 20]`",
-                )
-                .at(&form.place(), "in this line"),
-            );
-            return None;
-        }
-    };
-    let classes = form.list("classes").iter().filter_map(|n| n.text(report)).map(|t| t.value).collect();
-    Some(Substance { name: name?.value, cas: cas.map(|c| c.value), percent, classes })
-}
-
-/// The key says percent, so a bare figure is enough here.
-fn percent(node: &Node, report: &Report) -> Option<Share> {
-    let text = node.text(report)?;
-    let with_unit = if text.value.ends_with('%') { text.value.clone() } else { format!("{} %", text.value) };
-    Share::parse(&with_unit)
-        .map_err(|wrong| {
-            report.add(Finding::input("file/wrong-quantity", wrong.message, wrong.cure).at(&text.place, "here"));
-        })
-        .ok()
-}
-
-/// Check digit of a CAS number: the last digit is the sum of the others, each times its place from the right, modulo 10.
-fn cas_holds(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let [first, second, check] = parts.as_slice() else { return false };
-    if !(2..=7).contains(&first.len())
-        || second.len() != 2
-        || check.len() != 1
-        || !text.bytes().all(|b| b.is_ascii_digit() || b == b'-')
-    {
-        return false;
-    }
-    let sum: u32 =
-        format!("{first}{second}").bytes().rev().zip(1..).map(|(b, place)| u32::from(b - b'0') * place).sum();
-    check.bytes().all(|b| u32::from(b - b'0') == sum % 10)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Harmonised entries of Annex VI to Regulation (EC) 1272/2008: linalool, citral, d-limonene.
-    #[test]
-    fn cas_check_digits() {
-        for good in ["78-70-6", "5392-40-5", "5989-27-5"] {
-            assert!(cas_holds(good), "{good}");
-        }
-        for bad in ["78-70-7", "5392-41-5", "1-2", "", "78706", "७8-70-6"] {
-            assert!(!cas_holds(bad), "{bad}");
-        }
-    }
+    node.quantity::<Temperature>(report).map(|t| t.value)
 }

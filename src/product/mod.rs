@@ -2,24 +2,31 @@
 //!
 //! [`read`] takes texts, never paths: the command line finds the files and hands them in.
 
+mod composition;
 #[cfg(test)]
 pub(crate) mod example;
 mod file;
 mod lines;
+mod market;
 mod material;
+mod mixture;
 mod parts;
 mod vessel;
 mod workshop;
 
-pub use file::{read, read_material, read_workshop};
-pub use material::{Material, Role, SafetySheet, Substance};
+pub use composition::Substance;
+pub use file::{read, read_workshop};
+pub use market::{Country, countries};
+pub use material::{Material, Role, SafetySheet, read_material};
+pub use mixture::{MixtureFile, mixture as mixture_in, read_mixture};
 pub use vessel::{Package, Vessel, VesselMaterial};
 pub use workshop::{Maker, Paper, Scale, Workshop};
 
 use crate::find::{Finding, Place, Source};
+use crate::hazard::ufi::Ufi;
 use crate::trade::{Kind, Lang, Market};
 use crate::unit::{Days, Hours, Length, Mass, Share};
-use crate::yaml::Words;
+use crate::yaml::{At, Words};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -40,6 +47,14 @@ pub struct Product {
     pub identity: Texts,
     /// Where it is sold.
     pub markets: Vec<Market>,
+    /// Countries of the European Union among them.
+    pub countries: Vec<Country>,
+    /// Unique formula identifier, where the maker has one.
+    pub ufi: Option<Ufi>,
+    /// Precautionary statements the maker chose, by code, instead of the program's choice.
+    pub precautions: Vec<At<String>>,
+    /// Whether the packs are filled and checked under the average system and bear the mark.
+    pub e_mark: bool,
     /// The vessel it is poured into and sold in.
     pub vessel: Option<Vessel>,
     /// The sales package, where it is not the vessel itself: its panel carries the label.

@@ -2,8 +2,39 @@
 
 use super::{Accept, BurnTest, California, Care, Code, First, Label, MetalCore, Size, Wick, WickType};
 use crate::find::{Finding, Place, Report};
-use crate::unit::{Hours, Length, Share};
+use crate::hazard::ufi::Ufi;
+use crate::unit::{Days, Hours, Length, Quantity, Share};
 use crate::yaml::{At, Form, Node, Value};
+
+/// The quantity under `key`, held against what can be meant; `usual` is told as the cure.
+fn within<Q>(form: &Form<'_>, key: &str, (least, most): (Q, Q), usual: &str, report: &Report) -> Option<Q>
+where
+    Q: Quantity + PartialOrd + Copy + std::fmt::Display,
+{
+    let read = form.quantity::<Q>(key)?;
+    if read.value >= least && read.value <= most {
+        return Some(read.value);
+    }
+    let message = format!("`{key}` is {}, and it goes from {least} to {most}", read.value);
+    let cure = format!("check the figure and its unit; usual is {usual}");
+    report.add(Finding::input("file/out-of-range", message, cure).at(&read.place, "here"));
+    None
+}
+
+/// Longest burn at a time: half an hour to twelve hours, for every kind of candle.
+fn session(form: &Form<'_>, report: &Report) -> Option<Hours> {
+    within(form, "session", (Hours::seconds(1800), Hours::h(12)), "`4 h`", report)
+}
+
+/// Wax left when burning stops.
+fn stop(form: &Form<'_>, report: &Report) -> Option<Length> {
+    within(form, "stop", (Length::mm(3), Length::mm(80)), "`1/2 in` in a vessel, `2 in` for a pillar or taper", report)
+}
+
+/// Days of rest between pour and sale, of a product or a wax.
+pub(super) fn cure(form: &Form<'_>, report: &Report) -> Option<Days> {
+    within(form, "cure", (Days::new(0), Days::new(365)), "`14 days`", report)
+}
 
 pub(super) fn size(node: &Node, report: &Report) -> Option<Size> {
     let form = Form::open(node, "a size", &["diameter", "height"], report)?;
@@ -80,20 +111,20 @@ pub(super) fn burn_test(node: &Node, report: &Report) -> Option<BurnTest> {
     });
     Some(BurnTest {
         hours,
-        stop: form.quantity::<Length>("stop").map(|l| l.value),
-        session: form.quantity::<Hours>("session").map(|h| h.value),
+        stop: stop(&form, report),
+        session: session(&form, report),
         as_sold: as_sold.unwrap_or(false),
         place: form.place(),
     })
 }
 
 pub(super) fn care(node: &Node, report: &Report) -> Option<Care> {
-    let form = Form::open(node, "the care figures", &["session", "stop", "distance", "cool"], report)?;
+    let form = Form::open(node, "a set of care figures", &["session", "stop", "distance", "cool"], report)?;
     Some(Care {
-        session: form.quantity::<Hours>("session").map(|h| h.value),
-        stop: form.quantity::<Length>("stop").map(|l| l.value),
-        distance: form.quantity::<Length>("distance").map(|l| l.value),
-        cool: form.quantity::<Hours>("cool").map(|h| h.value),
+        session: session(&form, report),
+        stop: stop(&form, report),
+        distance: within(&form, "distance", (Length::mm(20), Length::mm(1000)), "`3 in`", report),
+        cool: within(&form, "cool", (Hours::seconds(900), Hours::h(24)), "`2 h`", report),
     })
 }
 
@@ -161,4 +192,18 @@ pub(super) fn accept(node: &Node, report: &Report) -> Option<Accept> {
     let (rule, because): (At<String>, At<String>) = (rule?, because?);
     let place: Place = rule.place;
     Some(Accept { rule: rule.value, because: because.value, place })
+}
+
+/// `ufi: XXXX-XXXX-XXXX-XXXX`, or `ufi: {country: IE, vat: 9Z54321Y, formulation: 134217728}`.
+pub(super) fn ufi(node: &Node, report: &Report) -> Option<Ufi> {
+    let told = |finding: Finding| report.add(finding.at(&node.place, "here"));
+    if matches!(node.value, Value::Text(_)) {
+        let text = node.text(report)?;
+        return Ufi::decode(&text.value).map_err(told).ok();
+    }
+    let form = Form::open(node, "a unique formula identifier", &["country", "vat", "formulation"], report)?;
+    let (country, vat) = (form.need_text("country", "IE"), form.need_text("vat", "9Z54321Y"));
+    form.need("formulation", "1234")?;
+    let formulation = form.count("formulation", 268_435_455);
+    Ufi::of_vat(&country?.value, &vat?.value, formulation?.value).map_err(told).ok()
 }

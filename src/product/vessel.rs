@@ -98,16 +98,17 @@ pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Vessel> {
     let name = form.text("vessel");
     let material = form.need("made of", "glass").and_then(|n| n.word::<VesselMaterial>(report));
     let shape = shape(&form, report);
-    let inside = form.quantity::<Length>("inside diameter").map(|l| l.value);
+    let inside = match form.get("inside diameter") {
+        Some(_) => Some(sized(&form, "inside diameter", "68 mm", report)?),
+        None => None,
+    };
     let (holds, water) = (form.quantity::<Volume>("holds"), form.quantity::<Mass>("water to fill line"));
-    let shape = shape?;
-    if let (Package::Round { diameter, .. }, Some(inside)) = (shape, inside)
-        && inside > diameter
-    {
+    let (shape, widest) = shape?;
+    if let Some(inside) = inside.filter(|inside| *inside > widest) {
         report.add(
             Finding::input(
                 "file/out-of-range",
-                format!("the inside, {inside}, is wider than the outside, {diameter}"),
+                format!("the inside, {inside}, is wider than the outside, {widest}"),
                 "swap the two, or measure again",
             )
             .at(&form.place(), "this vessel"),
@@ -147,40 +148,72 @@ pub(super) const PACKAGE_KEYS: &[&str] = &["round", "box", "lid"];
 /// Reads `package: {box: {width: …, height: …}}`.
 pub(super) fn package(node: &Node, report: &Report) -> Option<Package> {
     let form = Form::open(node, "a package", PACKAGE_KEYS, report)?;
+    one_of(&form, PACKAGE_KEYS, report)?;
     if let Some(lid) = form.get("lid") {
         let lid = Form::open(lid, "a lid", &["diameter"], report)?;
-        return Some(Package::Lid { diameter: sized(&lid, "diameter", report)? });
+        return Some(Package::Lid { diameter: sized(&lid, "diameter", "73 mm", report)? });
     }
-    shape(&form, report)
+    shape(&form, report).map(|(shape, _)| shape)
 }
 
-fn shape(form: &Form<'_>, report: &Report) -> Option<Package> {
+/// Two shapes at once leave open which panel counts; that is told.
+fn one_of(form: &Form<'_>, keys: &[&str], report: &Report) -> Option<()> {
+    let there: Vec<&str> = keys.iter().copied().filter(|k| form.get(k).is_some()).collect();
+    let [first, second, ..] = there.as_slice() else { return Some(()) };
+    let message = format!("`{first}` and `{second}` stand side by side: it is not clear which one counts");
+    let mut finding = Finding::input("file/two-shapes", message, "keep the one that bears the label");
+    for key in [second, first] {
+        if let Some(node) = form.get(key) {
+            finding = finding.at(&node.place, "one of two");
+        }
+    }
+    report.add(finding);
+    None
+}
+
+/// The outer shape, and its greatest width.
+fn shape(form: &Form<'_>, report: &Report) -> Option<(Package, Length)> {
+    one_of(form, &["round", "box"], report)?;
     if let Some(node) = form.get("box") {
         let form = Form::open(node, "a box", &["width", "height", "depth"], report)?;
-        let (width, height) = (sized(&form, "width", report), sized(&form, "height", report));
-        return Some(Package::Box { width: width?, height: height? });
+        let (width, height) = (sized(&form, "width", "60 mm", report), sized(&form, "height", "80 mm", report));
+        let depth = form.get("depth").map(|_| sized(&form, "depth", "60 mm", report));
+        let (width, height) = (width?, height?);
+        let widest = depth.map_or(Some(width), |depth| Some(depth?.max(width)))?;
+        return Some((Package::Box { width, height }, widest));
     }
-    let node = form.need("round", "{diameter: 73 mm, wall height: 90 mm}")?;
+    let node = form.need("round", "{diameter: 73 mm, wall height: 88 mm}`, or `box: {width: 60 mm, height: 80 mm}")?;
     let form = Form::open(node, "a round vessel", &["diameter", "widest", "narrowest", "wall height"], report)?;
-    let height = sized(&form, "wall height", report);
-    let diameter = if form.get("widest").is_some() || form.get("narrowest").is_some() {
-        let (widest, narrowest) = (sized(&form, "widest", report), sized(&form, "narrowest", report));
-        (widest? + narrowest?) / 2
+    one_of(&form, &["diameter", "widest"], report)?;
+    one_of(&form, &["diameter", "narrowest"], report)?;
+    let height = sized(&form, "wall height", "88 mm", report);
+    let (diameter, widest) = if form.get("widest").is_some() || form.get("narrowest").is_some() {
+        let (widest, narrowest) = (sized(&form, "widest", "80 mm", report), sized(&form, "narrowest", "70 mm", report));
+        let (widest, narrowest) = (widest?, narrowest?);
+        if narrowest > widest {
+            let message = format!("the narrowest, {narrowest}, is wider than the widest, {widest}");
+            let finding = Finding::input("file/out-of-range", message, "swap the two, or measure again");
+            report.add(finding.at(&form.place(), "here"));
+            return None;
+        }
+        ((widest + narrowest) / 2, widest)
     } else {
-        sized(&form, "diameter", report)?
+        let diameter = sized(&form, "diameter", "73 mm", report)?;
+        (diameter, diameter)
     };
-    Some(Package::Round { diameter, height: height? })
+    Some((Package::Round { diameter, height: height? }, widest))
 }
 
-/// A length between 1 mm and 1 m.
-fn sized(form: &Form<'_>, key: &str, report: &Report) -> Option<Length> {
-    let length = form.need_quantity::<Length>(key)?;
-    if length.value < Length::mm(1) || length.value > Length::mm(1000) {
+/// A length between 1 mm (inside: 5 mm) and 1 m.
+fn sized(form: &Form<'_>, key: &str, example: &str, report: &Report) -> Option<Length> {
+    let length = form.need(key, example)?.quantity::<Length>(report)?;
+    let least = Length::mm(if key == "inside diameter" { 5 } else { 1 });
+    if length.value < least || length.value > Length::mm(1000) {
         report.add(
             Finding::input(
                 "file/out-of-range",
                 format!("`{key}` is {}", length.value),
-                "write a size between 1 mm and 1 m",
+                format!("write a size between {least} and 1 m, for example `{key}: {example}`"),
             )
             .at(&length.place, "here"),
         );

@@ -1,18 +1,24 @@
 //! `workshop.yaml`: who the maker is, the scales at the bench, the usual loss.
 
-use crate::find::{Finding, Report};
+use super::market::{self, Country};
+use crate::find::{Finding, Place, Report};
 use crate::trade::Market;
 use crate::unit::{Mass, Quantity, Share, Wrong};
-use crate::yaml::{Form, Node, Words};
+use crate::yaml::{Form, Node, Value, Words};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// The maker's bench and address.
 #[derive(Debug, Clone, Serialize)]
 pub struct Workshop {
     /// Who is answerable.
     pub maker: Maker,
+    /// Who answers for the products in a market the maker is not established in.
+    pub responsible: BTreeMap<Market, Maker>,
     /// Where the maker usually sells.
     pub markets: Vec<Market>,
+    /// Countries of the European Union among them.
+    pub countries: Vec<Country>,
     /// The scales, finest last or first as written.
     pub scales: Vec<Scale>,
     /// Share of what is issued that stays in pots and spoons.
@@ -75,15 +81,28 @@ impl Words for Paper {
     }
 }
 
-const KEYS: &[&str] = &["maker", "markets", "scales", "loss", "pitcher", "paper"];
+const KEYS: &[&str] = &["maker", "responsible person", "markets", "scales", "loss", "pitcher", "paper"];
 const MAKER_KEYS: &[&str] =
     &["name", "street", "town", "region", "postcode", "country", "phone", "email", "web", "street listed publicly"];
+
+/// Where the maker and the postcode stand, for findings of the rules.
+pub(super) fn places(node: &Node) -> Vec<(String, Place)> {
+    let entry = |node: &Node, key: &str| match &node.value {
+        Value::Map(entries) => entries.iter().find(|(k, _)| k.word == key).cloned(),
+        _ => None,
+    };
+    let Some((key, maker)) = entry(node, "maker") else { return Vec::new() };
+    let mut places = vec![("workshop".to_owned(), key.place)];
+    places.extend(entry(&maker, "postcode").map(|(_, n)| ("workshop postcode".to_owned(), n.place)));
+    places
+}
 
 /// Reads a workshop; `None` when something it needs is missing, which is told.
 pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
     let form = Form::open(node, "a workshop", KEYS, report)?;
     let maker = form.need("maker", "{name: …, town: …, postcode: …, country: US}").and_then(|n| maker(n, report));
-    let markets = markets(&form, report);
+    let (markets, countries) = market::read(&form, report);
+    let responsible = responsible(&form, report);
     let mut scales = Vec::new();
     for node in form.list("scales") {
         if let Some(scale) = scale(node, report) {
@@ -130,7 +149,9 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
     let paper = paper.unwrap_or(if matches!(maker.country.as_str(), "US" | "CA") { Paper::Letter } else { Paper::A4 });
     Some(Workshop {
         maker,
+        responsible,
         markets,
+        countries,
         scales,
         loss: loss.map_or(Share::ZERO, |l| l.value),
         pitcher: pitcher.map(|p| p.value),
@@ -138,17 +159,16 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
     })
 }
 
-/// The markets under `markets`.
-pub(super) fn markets(form: &Form<'_>, report: &Report) -> Vec<Market> {
-    let mut markets = Vec::new();
-    for node in form.list("markets") {
-        if let Some(market) = node.word::<Market>(report)
-            && !markets.contains(&market.value)
-        {
-            markets.push(market.value);
-        }
-    }
-    markets
+/// `responsible person: {eu: {name: …}, gb: …}`.
+fn responsible(form: &Form<'_>, report: &Report) -> BTreeMap<Market, Maker> {
+    let keys = ["eu", "ni", "gb", "us", "ca"];
+    let Some(form) =
+        form.get("responsible person").and_then(|n| Form::open(n, "a list of responsible persons", &keys, report))
+    else {
+        return BTreeMap::new();
+    };
+    let person = |key: &str| Some((Market::from_word(key)?, maker(form.get(key)?, report)?));
+    keys.iter().filter_map(|key| person(key)).collect()
 }
 
 fn maker(node: &Node, report: &Report) -> Option<Maker> {
@@ -191,7 +211,9 @@ fn maker(node: &Node, report: &Report) -> Option<Maker> {
 fn scale(node: &Node, report: &Report) -> Option<Scale> {
     let form = Form::open(node, "a scale", &["name", "reads to", "up to"], report)?;
     let (name, reads_to, up_to) =
-        (form.need_text("name", "bench"), form.need_quantity::<Mass>("reads to"), form.need_quantity::<Mass>("up to"));
+        (form.need_text("name", "bench"), form.need("reads to", "1 g"), form.need("up to", "5 kg"));
+    let (reads_to, up_to) =
+        (reads_to.and_then(|n| n.quantity::<Mass>(report)), up_to.and_then(|n| n.quantity::<Mass>(report)));
     let (name, reads_to, up_to) = (name?, reads_to?, up_to?);
     if reads_to.value <= Mass::ZERO || reads_to.value.times(10) > up_to.value {
         let wrong = Wrong::new(

@@ -54,9 +54,9 @@ impl Formula {
         Ratio::new(self.fragrance(), self.wax.num())
     }
 
-    /// Share of a load on one basis in what is asked for: all fragrance, or one line.
-    pub(super) fn on(&self, line: Option<usize>, basis: Basis) -> Ratio {
-        let num = line.and_then(|i| self.lines.get(i)).map_or_else(|| self.fragrance(), |l| l.of_total.num());
+    /// Share of these lines together on one basis.
+    pub(super) fn on(&self, lines: &[usize], basis: Basis) -> Ratio {
+        let num = lines.iter().filter_map(|i| self.lines.get(*i)).map(|l| l.of_total.num()).sum();
         Ratio::new(num, if basis == Basis::Wax { self.wax.num() } else { self.wax.den() })
     }
 

@@ -1,6 +1,6 @@
 //! The most fragrance a recipe may have, each limit on its own basis; between `formula` and `pour`.
 
-use super::formula::Formula;
+use super::formula::{Formula, FormulaLine};
 use crate::find::{Evidence, Finding, Level, Place, Severity};
 use crate::product::{Basis, Load, Product, Role};
 use crate::unit::{Mass, Share};
@@ -11,8 +11,10 @@ use std::cmp::Ordering;
 pub struct Limit {
     /// Name of the material that sets it.
     pub set_by: String,
-    /// Index of the fragrance it binds; `None` when it binds all fragrance together (what a wax holds).
-    pub line: Option<usize>,
+    /// Whether a wax sets it for all fragrance together; else a fragrance sets it for itself.
+    pub of_wax: bool,
+    /// Index of the lines it binds, counted together: a fragrance may stand on several lines.
+    pub lines: Vec<usize>,
     /// The figure on its basis.
     pub most: Load,
     /// Where it stands.
@@ -26,10 +28,13 @@ pub fn limits(formula: &Formula) -> Vec<Limit> {
         return Vec::new();
     }
     let binding = |role| matches!(role, Role::Wax | Role::Fragrance);
-    let of_line = |(i, l): (usize, &super::FormulaLine)| {
+    let of_line = |(at, l): (usize, &FormulaLine)| {
         let (most, place) = l.material.max_load.clone().filter(|_| binding(l.role))?;
-        let line = (l.role == Role::Fragrance).then_some(i);
-        Some(Limit { set_by: l.material.name.clone(), line, most, place })
+        let of_wax = l.role == Role::Wax;
+        let bound = |o: &FormulaLine| o.role == Role::Fragrance && (of_wax || o.material.name == l.material.name);
+        let lines: Vec<usize> = (0..).zip(&formula.lines).filter(|(_, o)| bound(o)).map(|(i, _)| i).collect();
+        let first = of_wax || lines.first() == Some(&at);
+        first.then(|| Limit { set_by: l.material.name.clone(), of_wax, lines, most, place })
     };
     formula.lines.iter().enumerate().filter_map(of_line).collect()
 }
@@ -66,23 +71,13 @@ const fn rule(of_wax: bool) -> &'static str {
 }
 
 fn over(limit: &Limit, product: &Product, formula: &Formula) -> Option<Finding> {
-    let has = formula.on(limit.line, limit.most.of);
+    let has = formula.on(&limit.lines, limit.most.of);
     if has.against(limit.most.share) != Ordering::Greater {
         return None;
     }
     let basis = limit.most.of.word();
-    let bound: Vec<_> = formula
-        .lines
-        .iter()
-        .enumerate()
-        .filter(|(i, l)| limit.line.map_or(l.role == Role::Fragrance, |only| only == *i))
-        .map(|(_, l)| l)
-        .collect();
-    let what = if let ([one], Some(_)) = (bound.as_slice(), limit.line) {
-        one.material.name.clone()
-    } else {
-        "the fragrance".to_owned()
-    };
+    let bound: Vec<&FormulaLine> = limit.lines.iter().filter_map(|i| formula.lines.get(*i)).collect();
+    let what = if limit.of_wax { "the fragrance" } else { limit.set_by.as_str() };
     let mut cure = format!("lower the load to at most {} of {basis}", limit.most.share);
     // the same figure on the other basis is the usual slip
     if let [line] = bound.as_slice()
@@ -96,22 +91,25 @@ fn over(limit: &Limit, product: &Product, formula: &Formula) -> Option<Finding> 
             grams.in_g(1)
         );
     }
+    let has_shown = shown_above(has.share(), limit.most.share);
     let mut finding = Finding::of(
-        rule(limit.line.is_none()),
+        rule(limit.of_wax),
         Level::Error,
         Severity::Advice,
         Some(Evidence::Secondary),
-        format!(
-            "{what} comes to {} of {basis}, and {} allows {}: what the wax does not hold sweats out and can flare",
-            shown_above(has.share(), limit.most.share),
-            limit.set_by,
-            limit.most.share
-        ),
+        if !limit.of_wax {
+            format!("{what} comes to {has_shown} of {basis}, and its supplier allows {}", limit.most.share)
+        } else {
+            format!(
+                "{what} comes to {has_shown} of {basis}, and {} allows {}: what the wax does not hold sweats out and can flare",
+                limit.set_by, limit.most.share
+            )
+        },
         cure,
     )
     .instead(
         format!("at most {} of {basis}", limit.most.share),
-        format!("{} of {basis}", shown_above(has.share(), limit.most.share)),
+        format!("{has_shown} of {basis}"),
     );
     for line in &bound {
         finding = finding.at(&line.place, "this load");
@@ -172,7 +170,7 @@ mod tests {
         );
         // 12 % of wax is 10.714 % of total
         let findings = told("12 %, of: wax", "of wax: 12 %", "of total: 10.7 %");
-        assert!(findings[0].contains("Oil comes to 10.714 % of total, and Oil allows 10.7 %"), "{findings:?}");
+        assert!(findings[0].contains("Oil comes to 10.714 % of total, and its supplier allows 10.7 %"), "{findings:?}");
         assert!(!findings[0].contains("was meant"), "12 % of total is more still");
     }
 
@@ -202,6 +200,20 @@ mod tests {
         assert_eq!((findings[0].level, findings[0].places.len()), (Level::Error, 3));
         let text = plain(&findings[0]);
         assert!(text.contains("the fragrance comes to 11 % of wax, and Soy allows 10 %"), "{text}");
+    }
+
+    /// By hand: 6 + 6 = 12 % of total, over 10 % though each line alone is under it.
+    #[test]
+    fn one_fragrance_on_two_lines_is_held_against_its_limit_once() {
+        let oil = "{use: {material: Oil, role: fragrance, max load: {of total: 10 %}}, load: 6 %, of: total}";
+        let p = product(
+            &format!("[{{use: {{material: Soy, role: wax, max load: {{of wax: 20 %}}}}}}, {oil}, {oil}]"),
+            "9 oz",
+            "",
+        );
+        let findings = over_limits(&p, &formula(&p).unwrap());
+        assert_eq!(findings.len(), 1, "{findings:?}");
+        assert!(findings[0].message.starts_with("Oil comes to 12 % of total"), "{findings:?}");
     }
 
     #[test]

@@ -1,16 +1,19 @@
 //! Loads and grams for N candles; after `product`.
 //!
 //! `formula` turns loads on either basis into exact shares, `limit` holds them against what wax and fragrance allow,
+//! `mixture` takes the materials apart into their substances for the hazard classification,
 //! `pour` rounds them to what the scales can read and splits them by pitcher.
 
 mod formula;
 mod limit;
+mod mixture;
 mod pour;
 mod ratio;
 mod weigh;
 
 pub use formula::{Formula, FormulaLine, formula};
 pub use limit::{Limit, limits, over_limits};
+pub use mixture::{Blend, at_load, blend, mixture, mixture_as_weighed};
 pub use pour::{Pour, PourLine, pour};
 pub use ratio::Ratio;
 

@@ -207,13 +207,12 @@ impl Bench<'_> {
     /// Takes fragrance back by single steps until no limit is passed by rounding alone.
     fn keep_within(&mut self, limits: &[Limit]) {
         while let Some(limit) = limits.iter().find(|l| self.passes(l)) {
-            let bound = |i: usize, l: &FormulaLine| limit.line.map_or(l.role == Role::Fragrance, |only| only == i);
             // the one rounded up the most gives way first
             let Some(worst) = self
                 .each
                 .iter_mut()
                 .enumerate()
-                .filter(|(i, e)| bound(*i, e.line) && e.grams > Mass::ZERO)
+                .filter(|(i, e)| limit.lines.contains(i) && e.grams > Mass::ZERO)
                 .max_by_key(|(_, e)| e.grams - e.exact)
                 .map(|(_, e)| e)
             else {
@@ -224,9 +223,8 @@ impl Bench<'_> {
     }
 
     fn passes(&self, limit: &Limit) -> bool {
-        let bound = |i: usize, l: &FormulaLine| limit.line.map_or(l.role == Role::Fragrance, |only| only == i);
         let of_wax = limit.most.of == crate::product::Basis::Wax;
-        self.weighed(bound, of_wax).against(limit.most.share) == Ordering::Greater
+        self.weighed(|i, _| limit.lines.contains(&i), of_wax).against(limit.most.share) == Ordering::Greater
     }
 
     fn finished(&self, product: &Product, units: u32, candles: u32) -> Pour {

@@ -1,5 +1,6 @@
 //! An exact share of a whole as a fraction of whole numbers; beneath `formula`.
 
+use crate::hazard::Content;
 use crate::unit::{Mass, Share};
 use std::cmp::Ordering;
 
@@ -34,6 +35,18 @@ impl Ratio {
         i64::try_from(self.num * 1_000_000_000 / self.den).ok().and_then(Share::ppb).unwrap_or(Share::WHOLE)
     }
 
+    /// As a content of the mixture: parts per 10^15, rounded up so that a limit reached is not lost.
+    #[must_use]
+    pub fn content(self) -> Content {
+        let (mut parts, mut rest) = (self.num / self.den, self.num % self.den);
+        for _ in 0..15 {
+            rest *= 10;
+            (parts, rest) = (parts * 10 + rest / self.den, rest % self.den);
+        }
+        let parts = parts + i128::from(rest > 0);
+        i64::try_from(parts).ok().and_then(Content::parts).unwrap_or(Content::WHOLE)
+    }
+
     /// Compared with a share as stated.
     #[must_use]
     pub fn against(self, share: Share) -> Ordering {
@@ -51,6 +64,7 @@ impl Ratio {
 #[cfg(test)]
 mod tests {
     use super::Ratio;
+    use crate::hazard::Content;
     use crate::unit::Mass;
 
     #[test]
@@ -60,5 +74,13 @@ mod tests {
         assert_eq!(Ratio::new(den / 4, den).of(Mass::g(100_000)), Mass::g(25_000));
         assert_eq!(Ratio::new(1, 3).of(Mass::ng(100)), Mass::ng(33));
         assert_eq!(Ratio::new(den - 1, den).of(Mass::ng(7)), Mass::ng(6));
+    }
+
+    #[test]
+    fn contents_are_rounded_up_at_the_fifteenth_place_only() {
+        assert_eq!(Ratio::new(1, 8).content().to_parts(), 125_000_000_000_000);
+        assert_eq!(Ratio::new(9, 109).content().to_parts(), 82_568_807_339_450); // 0.082568807339449541…
+        assert_eq!(Ratio::new(1, 1).content(), Content::WHOLE);
+        assert_eq!(Ratio::new(0, 7).content(), Content::ZERO);
     }
 }

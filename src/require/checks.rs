@@ -3,11 +3,11 @@
 //! Each check runs only while its rule is in force, and takes severity and evidence from the rule's row.
 
 use super::figures::{BurnTime, Figures, Net};
-use crate::find::{Finding, Level};
+use crate::find::{Finding, Level, Place};
 use crate::law::Rule;
 use crate::product::{Fill, MetalCore, Package, Product, Role};
 use crate::trade::Kind;
-use crate::unit::{Days, Hours, Length, Mass, Share, Temperature};
+use crate::unit::{Days, Hours, Length, Mass, Share, Temperature, Volume};
 use jiff::civil::Date;
 
 struct Desk<'a> {
@@ -25,10 +25,22 @@ impl Desk<'_> {
 
     /// Adds a finding under a rule, at a key of the product file; nothing while the rule is not in force.
     fn tell(&mut self, rule: &str, level: Level, key: &str, message: String, cure: &str) {
+        let place = self.product.places.of(key).clone();
+        self.tell_at(rule, level, &place, "here", message, cure);
+    }
+
+    /// The same at any place of the maker's files.
+    fn tell_at(&mut self, rule: &str, level: Level, place: &Place, label: &str, message: String, cure: &str) {
         let Some(rule) = self.rule(rule) else { return };
-        let finding = Finding::of(rule.id, level, rule.severity, Some(rule.seen()), message, cure)
-            .at(self.product.places.of(key), "here");
+        let finding = Finding::of(rule.id, level, rule.severity, Some(rule.seen()), message, cure).at(place, label);
         self.findings.push(finding);
+    }
+
+    /// A second place for the finding told last.
+    fn also(&mut self, place: &Place, label: &str) {
+        if let Some(finding) = self.findings.last_mut() {
+            finding.places.push((place.clone(), label.to_owned()));
+        }
     }
 }
 
@@ -43,6 +55,7 @@ pub(super) fn run(
     let mut desk = Desk { product, figures, in_force, findings };
     quantity(&mut desk);
     vessel(&mut desk);
+    fluid_ounces(&mut desk);
     wick(&mut desk);
     burning(&mut desk);
     temperatures(&mut desk);
@@ -61,7 +74,7 @@ fn quantity(desk: &mut Desk<'_>) {
             "the quantity is too small to be declared in both systems, or a size is missing".to_owned(),
             "check `fill`, `pieces` and `size`",
         ),
-        Some(Net::Weight(net)) if filled < net.larger() => {
+        Some(Net::Weight(net)) if filled + Mass::ng(1) < net.larger() => {
             let message = format!(
                 "the label would declare {} ({}), and {} are filled",
                 plain(&net.customary),
@@ -100,17 +113,35 @@ fn vessel(desk: &mut Desk<'_>) {
     if let (Some(water), Fill::Target(_), Some(rule)) =
         (vessel.water, desk.product.fill, desk.rule("practice/vessel-water-band"))
         && let (Some(least), Some(most)) = (number(rule, "least"), number(rule, "most"))
-        && !(least..=most).contains(&(fill.to_g_f64() / water.to_g_f64()))
+        && let share = fill.to_g_f64() / water.to_g_f64()
+        && !(least..=most).contains(&share)
+    {
+        let (level, why) = if share > most {
+            (Level::Error, "wax floats on water, so it cannot weigh more".to_owned())
+        } else {
+            (Level::Warning, format!("wax to the same line weighs at least {least} of it"))
+        };
+        let message = format!("a fill of {} stands against {} of water: {why}", fill.in_g(1), water.in_g(1));
+        let cure = "weigh the water and the fill again; a jar's fluid ounces are not the weight of its wax";
+        desk.tell(rule.id, level, "fill", message, cure);
+        desk.also(&vessel.place, "water weighed in this vessel");
+    }
+    if let Some(holds) = vessel.holds
+        && fill.to_g_f64() > holds.to_ml_f64()
     {
         let message = format!(
-            "a fill of {} does not go with {} of water to the same line: wax weighs between {least} and {most} of it",
-            fill.in_g(1),
-            water.in_g(1)
+            "a fill of {} does not go into a vessel of {}: no wax is denser than water",
+            fill.in_g(0),
+            holds.in_ml(0)
         );
-        let cure = "weigh the water and the fill again; mind fluid ounces and grams";
-        desk.tell(rule.id, Level::Warning, "fill", message, cure);
-    }
-    if let (Some(holds), Some(rule)) = (vessel.holds, desk.rule("practice/net-not-capacity"))
+        desk.tell(
+            "practice/net-not-capacity",
+            Level::Error,
+            "fill",
+            message,
+            "weigh the wax of one candle; the capacity is not its net weight",
+        );
+    } else if let (Some(holds), Some(rule)) = (vessel.holds, desk.rule("practice/net-not-capacity"))
         && let Some(most) = number(rule, "most grams per ml")
         && fill.to_g_f64() > holds.to_ml_f64() * most
     {
@@ -125,6 +156,26 @@ fn vessel(desk: &mut Desk<'_>) {
             "fill",
             message,
             "weigh the wax of one candle; the capacity is not its net weight",
+        );
+    }
+}
+
+/// A fill of as many ounces as the vessel has fluid ounces is the oldest slip of the trade.
+fn fluid_ounces(desk: &mut Desk<'_>) {
+    let Some(holds) = desk.product.vessel.as_ref().and_then(|v| v.holds) else { return };
+    let ounces = desk.product.fill.mass().to_g_f64() / Mass::oz(1).to_g_f64();
+    let same = |per: Volume| (ounces - holds.to_ml_f64() / per.to_ml_f64()).abs() < 0.01 * ounces;
+    if same(Volume::US_FL_OZ) || same(Volume::IMPERIAL_FL_OZ) {
+        let message = format!(
+            "the fill, {}, has as many ounces as the vessel has fluid ounces",
+            desk.product.fill.mass().in_oz(2)
+        );
+        desk.tell(
+            "practice/fluid-ounce",
+            Level::Warning,
+            "fill",
+            message,
+            "weigh the wax of one candle: to the same line it weighs about a tenth less than water",
         );
     }
 }
@@ -190,13 +241,12 @@ fn burning(desk: &mut Desk<'_>) {
     }
     if let BurnTime::NotStated(why) = &desk.figures.burn_time {
         let message = format!("no burn time is stated: {why}");
-        desk.tell(
-            "practice/burn-claim-evidence",
-            Level::Note,
-            "burn test",
-            message,
-            "give the hours of at least three candles burnt to their stop line in `burn test`",
-        );
+        let cure = if desk.product.burn_test.is_none() {
+            "the label is complete without; to state one, give the hours of at least three candles burnt to their stop line in `burn test`"
+        } else {
+            "the label is complete without; to state one, mend `burn test`"
+        };
+        desk.tell("practice/burn-claim-evidence", Level::Note, "burn test", message, cure);
     }
     let Some(test) = &desk.product.burn_test else { return };
     let differs = |care: Option<String>, tested: Option<String>| matches!((care, tested), (Some(c), Some(t)) if c != t);
@@ -249,30 +299,16 @@ fn temperatures(desk: &mut Desk<'_>) {
         if let Some(highest) = highest.filter(|t| warm.is_some_and(|warm| *t > warm)) {
             let level = if hot.is_some_and(|hot| highest > hot) { Level::Error } else { Level::Warning };
             let message = format!("{} is brought to {highest}", material.name);
-            let found = desk.findings.len();
-            desk.tell(
-                "practice/pot-temperature",
-                level,
-                "recipe",
-                message,
-                "check the figure and its unit (F or C); wax needs less, and above 120 °C it becomes dangerous",
-            );
-            if let Some(finding) = desk.findings.get_mut(found) {
-                finding.places.insert(0, (material.place.clone(), "in this material".to_owned()));
-            }
+            let cure = "check the figure and its unit (F or C); wax needs less, and above 120 °C it becomes dangerous";
+            desk.tell_at("practice/pot-temperature", level, &material.place, "in this material", message, cure);
         }
         if let (Some(flash), Some(add)) = (material.flash_point, hottest)
             && material.role == Role::Fragrance
             && add >= flash
         {
             let message = format!("{} is added at {add}, at or above its flash point of {flash}", material.name);
-            desk.tell(
-                "practice/flash-point",
-                Level::Note,
-                "recipe",
-                message,
-                "no flame or glowing heater within reach, lid on, a short stir",
-            );
+            let cure = "no flame or glowing heater within reach, lid on, a short stir";
+            desk.tell_at("practice/flash-point", Level::Note, &material.place, "this fragrance", message, cure);
         }
     }
 }
@@ -313,17 +349,15 @@ fn sheets(desk: &mut Desk<'_>, date: Date) {
         let Some(sheet) = &material.sheet else { continue };
         let Ok(limit) = sheet.date.checked_add(jiff::SignedDuration::from_hours(24 * most.count())) else { continue };
         if date > limit {
-            let message = format!("the safety sheet of {} is of {}, more than {most} ago", material.name, sheet.date);
-            desk.tell(
-                "practice/sheet-age",
-                Level::Warning,
-                "recipe",
-                message,
-                "ask the supplier for the current sheet",
-            );
+            let years = most.count() / 365;
+            let message =
+                format!("the safety sheet of {} is dated {}, more than {years} years ago", material.name, sheet.date);
+            let cure = "ask the supplier for the current sheet";
+            desk.tell_at("practice/sheet-age", Level::Warning, &material.place, "this material", message, cure);
         } else if sheet.date > date {
             let message = format!("the safety sheet of {} is dated {}, after {date}", material.name, sheet.date);
-            desk.tell("practice/sheet-age", Level::Warning, "recipe", message, "check the date");
+            let cure = "check the date";
+            desk.tell_at("practice/sheet-age", Level::Warning, &material.place, "this material", message, cure);
         }
     }
 }
@@ -355,7 +389,7 @@ fn address(desk: &mut Desk<'_>) {
         desk.tell(
             "us/maker",
             Level::Error,
-            place,
+            "workshop postcode",
             message,
             "write five digits in quotes, for example `postcode: \"00000\"`",
         );

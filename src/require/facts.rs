@@ -1,9 +1,18 @@
 //! What the rules may ask about a product.
 
 use super::figures::{BurnTime, Figures};
+use super::hazards::Hazards;
+use crate::hazard::statements::Signal;
 use crate::law::{Fact, Facts};
-use crate::product::{California, Code, MetalCore, Product, Role};
-use crate::unit::Area;
+use crate::product::{California, Code, MetalCore, Product, Role, countries};
+use crate::unit::{Area, Volume};
+
+/// Contents of a pack (CLP, Annex I, 1.5.2): the volume of its wax at 0.90 g/ml, near which paraffin and soy lie (common
+/// practice). Cut up to the millilitre, so that a pack at the limit counts as the larger one.
+pub(super) fn capacity(product: &Product) -> Volume {
+    let tenths = product.fill.mass().times(product.pieces).to_ng() / 90_000_000;
+    Volume::ml(tenths / 10 + i64::from(tenths % 10 > 0))
+}
 
 /// The facts of this product.
 #[must_use]
@@ -29,6 +38,35 @@ pub fn of(product: &Product, figures: &Figures) -> Facts {
     set(Fact::Pieces, one_several(product.pieces));
     set(Fact::QrCode, yes_no(product.label.code != Code::None));
     set(Fact::Phone, yes_no(product.workshop.maker.phone.is_some()));
+    let hazards = figures.hazards.as_ref();
+    let hazard = |f: fn(&Hazards) -> bool| yes_no(hazards.is_some_and(f));
+    set(Fact::Classified, hazard(Hazards::is_classified));
+    set(Fact::HazardText, hazard(Hazards::has_text));
+    set(
+        Fact::SignalWord,
+        hazards.and_then(|h| h.whole.elements.signal).map_or("none", |s| match s {
+            Signal::Warning => "warning",
+            Signal::Danger => "danger",
+        }),
+    );
+    set(Fact::Precaution, hazard(|h| !h.precautions.is_empty()));
+    set(Fact::Supplement, hazard(|h| !h.found.euh().is_empty()));
+    set(Fact::HazardNames, hazard(|h| h.is_classified() && !h.whole.names.printed.is_empty()));
+    set(Fact::UnknownToxicity, hazard(|h| h.is_classified() && h.found.unknown.to_percent_f64() >= 1.0));
+    set(Fact::UfiDue, hazard(Hazards::ufi_due));
+    set(Fact::SmallPack, if capacity(product) <= Volume::ml(125) { "up to 125 ml" } else { "larger" });
+    let home = product.workshop.maker.country.to_lowercase();
+    // Northern Ireland counts with the Union for goods; the file says `XI` for it.
+    set(Fact::MakerInTheEu, yes_no(home == "xi" || countries().iter().any(|c| c.code == home)));
+    set(Fact::MakerInTheUk, yes_no(home == "gb" || home == "xi"));
+    set(Fact::France, yes_no(product.countries.iter().any(|c| c.code == "fr")));
+    set(Fact::EMark, yes_no(product.e_mark));
+    let test = product.burn_test.as_ref();
+    set(Fact::TrimGiven, yes_no(wick.is_some_and(|w| w.trim.is_some())));
+    set(Fact::DistanceGiven, yes_no(product.care.distance.is_some()));
+    set(Fact::StopGiven, yes_no(product.care.stop.or_else(|| test?.stop).is_some()));
+    set(Fact::SessionGiven, yes_no(product.care.session.or_else(|| test?.session).is_some()));
+    set(Fact::CoolGiven, yes_no(product.care.cool.is_some()));
     if let Some(panel) = &figures.panel {
         set(Fact::Panel, if panel.area <= Area::sq_in(5) { "up to 5 sq in" } else { "over 5 sq in" });
     }

@@ -1,12 +1,14 @@
 //! The figures a label states: net quantity, panel, trim, session, stop and the rest, and how they are printed.
 
+use super::Occasion;
+use super::hazards::Hazards;
 use super::net::{self, NetMass};
 use super::panel::{self, Panel};
 use crate::burn::{self, Claim};
 use crate::find::Level;
 use crate::law::Rule;
-use crate::product::{Code, Fill, Product};
-use crate::trade::{Kind, Lang};
+use crate::product::{Code, Fill, Maker, Package, Product};
+use crate::trade::{Kind, Lang, Market};
 use crate::unit::{Hours, Length, Mass};
 use serde::Serialize;
 
@@ -36,6 +38,8 @@ pub struct Figures {
     pub pieces: u32,
     /// The declared quantity; `None` when it is too small to declare.
     pub net: Option<Net>,
+    /// What the label is stuck on: the package, else the vessel, else a pillar itself.
+    pub container: Option<Package>,
     /// Principal display panel; `None` when its size is not known.
     pub panel: Option<Panel>,
     /// Trim height of the wick.
@@ -52,6 +56,11 @@ pub struct Figures {
     pub distance: Option<Length>,
     /// The burn time that may be claimed, or why none.
     pub burn_time: BurnTime,
+    /// The nominal quantity in grams or kilograms, as printed where metric figures stand alone.
+    pub metric: Option<String>,
+    /// Classes and label elements, in markets whose labels carry them.
+    #[serde(skip)]
+    pub hazards: Option<Hazards>,
 }
 
 /// The burn time that may be claimed, or why none is stated.
@@ -74,6 +83,7 @@ impl Figures {
             fill_is_estimate: matches!(product.fill, Fill::Estimate(_)),
             pieces: product.pieces,
             net: net_of(product),
+            container: panel::container(product),
             panel: panel::of(product),
             trim: product.wick.as_ref().and_then(|w| w.trim),
             session: product.care.session.or_else(|| test.and_then(|t| t.session)),
@@ -82,6 +92,8 @@ impl Figures {
             stop: product.care.stop.or_else(|| test.and_then(|t| t.stop)),
             distance: product.care.distance,
             burn_time: burn_time(product),
+            metric: net::metric(product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces))),
+            hazards: None,
         }
     }
 
@@ -94,21 +106,24 @@ impl Figures {
         self.distance = self.distance.or_else(|| length("distance"));
         self.session = self.session.or_else(|| hours("session"));
         self.cool = self.cool.or_else(|| hours("cool"));
-        self.first_burn = hours("per inch of diameter").and_then(|each| first_burn(product, each));
+        self.first_burn = hours("per inch of diameter").and_then(|each| first_burn(product, each, self.session));
     }
 
     /// What stands for a placeholder of the wording, in this language; `None` when this product has nothing for it.
     #[must_use]
-    pub fn value(&self, placeholder: &str, product: &Product, lang: Lang, lot: Option<&str>) -> Option<String> {
-        let maker = &product.workshop.maker;
+    pub fn value(&self, placeholder: &str, product: &Product, at: &Occasion<'_>, lang: Lang) -> Option<String> {
+        let (maker, lot) = (&product.workshop.maker, at.lot);
+        let home = at.market == Market::Us;
         let text = match placeholder {
             "product name" => product.name.get(&lang).or_else(|| product.name.get(&Lang::En))?.clone(),
-            "identity" => product.identity.get(&lang).or_else(|| product.identity.get(&Lang::En))?.clone(),
+            "identity" => {
+                product.identity.get(&lang).or_else(|| product.identity.get(&Lang::En).filter(|_| home))?.clone()
+            }
             "net quantity" => match self.net.as_ref()? {
                 Net::Weight(net) => shown(net),
                 Net::Size { .. } => return None,
             },
-            "count" => counted(product),
+            "count" => counted(product, lang),
             "height" | "length" => match self.net.as_ref()? {
                 Net::Size { height, .. } => height.clone(),
                 Net::Weight(_) => return None,
@@ -121,17 +136,37 @@ impl Figures {
             "maker address" => address(product),
             "phone" => unbroken(maker.phone.as_ref()?),
             "trim" => pair(self.trim?),
-            "session" => hours(self.session?),
-            "cool" => hours(self.cool?),
-            "first burn" => hours(self.first_burn?),
+            "session" => hours(self.session?, lang),
+            "cool" => hours(self.cool?, lang),
+            "first burn" => hours(self.first_burn?, lang),
             "stop" => pair(self.stop?),
             "distance" => pair(self.distance?),
             "burn hours" => match &self.burn_time {
-                BurnTime::Claim(claim) => hours(claim.printed),
+                BurnTime::Claim(claim) => hours(claim.printed, lang),
                 BurnTime::NotStated(_) => return None,
             },
-            "lot" => lot.map_or_else(|| "__________".to_owned(), str::to_owned),
+            "lot" => lot.map_or_else(|| "_".repeat(18), str::to_owned),
             "code" => code(product, lang, lot)?,
+            "net metric" => self.metric.clone()?,
+            "e mark" => "\u{212e}".to_owned(),
+            "trim metric" => metric(self.trim?),
+            "stop metric" => metric(self.stop?),
+            "distance metric" => metric(self.distance?),
+            "postal address" => postal(maker),
+            "electronic address" => maker.email.clone().or_else(|| maker.web.clone())?,
+            "responsible person" => {
+                let person = product.workshop.responsible.get(&at.market)?;
+                let reached = person.email.clone().or_else(|| person.web.clone())?;
+                let phone = person.phone.as_ref().map_or_else(String::new, |p| format!(", {}", unbroken(p)));
+                format!("{}, {}, {reached}{phone}", person.name, postal(person))
+            }
+            "ufi" => product.ufi?.to_string(),
+            "unknown toxicity" => format!("{:.0}\u{a0}%", self.hazards.as_ref()?.found.unknown.to_percent_f64().ceil()),
+            "signal word"
+            | "hazard statements"
+            | "precautionary statements"
+            | "supplemental statements"
+            | "hazard names" => self.hazards.as_ref()?.value(placeholder, lang)?,
             "cancer chemical" => product.california.as_ref()?.cancer.clone()?,
             "reproductive chemical" => product.california.as_ref()?.reproductive.clone()?,
             _ => return None,
@@ -165,14 +200,34 @@ fn shown(net: &NetMass) -> String {
     }
 }
 
-fn counted(product: &Product) -> String {
-    let (one, several) = match product.kind {
-        Kind::TeaLight => ("TEA LIGHT", "TEA LIGHTS"),
-        Kind::WaxMelt => ("MELT", "MELTS"),
-        Kind::Votive => ("VOTIVE CANDLE", "VOTIVE CANDLES"),
-        _ => ("CANDLE", "CANDLES"),
+/// `12 TEA LIGHTS`; in a language whose word for it is not at hand, the number alone.
+fn counted(product: &Product, lang: Lang) -> String {
+    let (one, several) = match (lang, product.kind) {
+        (Lang::En, Kind::TeaLight) => ("TEA LIGHT", "TEA LIGHTS"),
+        (Lang::En, Kind::WaxMelt) => ("MELT", "MELTS"),
+        (Lang::En, Kind::Votive) => ("VOTIVE CANDLE", "VOTIVE CANDLES"),
+        (Lang::En, _) => ("CANDLE", "CANDLES"),
+        (Lang::Fr, Kind::TeaLight) => ("bougie chauffe-plat", "bougies chauffe-plat"),
+        (Lang::Fr, Kind::WaxMelt) => ("fondant", "fondants"),
+        (Lang::Fr, _) => ("bougie", "bougies"),
+        _ => return product.pieces.to_string(),
     };
     format!("{}\u{a0}{}", product.pieces, if product.pieces == 1 { one } else { several })
+}
+
+/// Street, town with region and postcode, country: all of it.
+fn postal(maker: &Maker) -> String {
+    let mut parts: Vec<String> = maker.street.iter().cloned().collect();
+    let town = maker.region.as_ref().map_or_else(|| maker.town.clone(), |region| format!("{}, {region}", maker.town));
+    parts.push(format!("{town}\u{a0}{}", maker.postcode.replace(' ', "\u{a0}")));
+    parts.push(maker.country.clone());
+    parts.join(", ")
+}
+
+/// `6 mm`; from 5 cm up whole centimetres as such: `10 cm`.
+fn metric(length: Length) -> String {
+    let mm = (length.to_raw() + 18_000) / 36_000;
+    if mm >= 50 && mm % 10 == 0 { format!("{}\u{a0}cm", mm / 10) } else { format!("{mm}\u{a0}mm") }
 }
 
 /// Street only where it is not publicly listed (16 CFR 500.5(c)); town, region, postcode always.
@@ -207,28 +262,33 @@ fn pair(length: Length) -> String {
     format!("{inches}\u{a0}in\u{a0}({mm}\u{a0}mm)")
 }
 
-/// `4 hours`, cut to the half hour.
-fn hours(time: Hours) -> String {
+/// `4 hours`, in other languages than English `4 h`.
+fn hours(time: Hours, lang: Lang) -> String {
     let number = time.number(1);
     let number = number.strip_suffix(".0").unwrap_or(&number).to_owned();
-    format!("{number}\u{a0}{}", if number == "1" { "hour" } else { "hours" })
+    match lang {
+        Lang::En => format!("{number}\u{a0}{}", if number == "1" { "hour" } else { "hours" }),
+        _ => format!("{}\u{a0}h", number.replace('.', ",")),
+    }
 }
 
 fn unbroken(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }
 
-/// So long for each inch of inner width, rounded up to the half hour; several wicks share the width.
-fn first_burn(product: &Product, each: Hours) -> Option<Hours> {
+/// So long for each inch of inner width, rounded up to the half hour. Several wicks melt a wide top sooner, so for them
+/// the longest session is enough.
+fn first_burn(product: &Product, each: Hours, session: Option<Hours>) -> Option<Hours> {
     let inside = match product.kind {
         Kind::ContainerCandle => product.vessel.as_ref()?.inside?,
         Kind::Pillar => product.size?.diameter?,
         _ => return None,
     };
-    let wicks = i64::from(product.wick.as_ref().map_or(1, |w| w.count));
-    let whole = 914_400 * wicks * 1800;
-    let halves = (inside.to_raw() * each.to_seconds() + whole - 1) / whole;
-    Some(Hours::seconds(halves * 1800))
+    let whole = 914_400 * 1800;
+    let halves = (i128::from(inside.to_raw()) * i128::from(each.to_seconds()) + whole - 1) / whole;
+    let first = Hours::seconds(i64::try_from(halves * 1800).ok()?);
+    let several = product.wick.as_ref().is_some_and(|w| w.count > 1);
+    Some(session.filter(|_| several).map_or(first, |session| first.min(session)))
 }
 
 fn burn_time(product: &Product) -> BurnTime {
@@ -281,8 +341,8 @@ mod tests {
 
     #[test]
     fn hours_are_cut_to_what_is_printed() {
-        assert_eq!(hours(Hours::h(4)), "4\u{a0}hours");
-        assert_eq!(hours(Hours::h(1)), "1\u{a0}hour");
-        assert_eq!(hours(Hours::seconds(9000)), "2.5\u{a0}hours");
+        assert_eq!(hours(Hours::h(4), Lang::En), "4\u{a0}hours");
+        assert_eq!(hours(Hours::h(1), Lang::En), "1\u{a0}hour");
+        assert_eq!(hours(Hours::seconds(9000), Lang::En), "2.5\u{a0}hours");
     }
 }

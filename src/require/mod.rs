@@ -3,11 +3,13 @@
 mod checks;
 mod facts;
 mod figures;
+mod hazards;
 mod needs;
 mod net;
 mod panel;
 
 pub use figures::{BurnTime, Figures, Net};
-pub use needs::{MARKETS, Needs, Requirement, facts_of, on};
+pub use hazards::{Hazards, rules_of};
+pub use needs::{MARKETS, Needs, Occasion, Requirement, accepted, facts_of, on};
 pub use net::{NetMass, length};
 pub use panel::{Panel, of as panel_of, of_package as panel_of_package};

@@ -3,10 +3,12 @@
 use super::checks;
 use super::facts;
 use super::figures::Figures;
+use super::hazards::{Hazards, rules_of};
 use crate::find::{Finding, Level};
-use crate::law::{self, Book, Facts, Height, Rule};
+use crate::hazard::Mixture;
+use crate::law::{self, Book, Extent, Facts, GoesBy, Height, Rule};
 use crate::product::Product;
-use crate::trade::{BlockName, Evidence, Lang, Market, Measure, Severity};
+use crate::trade::{BlockName, Evidence, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
 use jiff::civil::Date;
 use serde::Serialize;
@@ -51,6 +53,8 @@ pub struct Requirement {
     pub texts: BTreeMap<Lang, String>,
     /// The safety alert symbol stands immediately before.
     pub alert_symbol: bool,
+    /// Pictograms or signs instead of words; `least` is then the least side of each.
+    pub signs: Vec<Sign>,
     /// Where it stands.
     pub block: BlockName,
     /// On the principal display panel.
@@ -72,48 +76,79 @@ pub struct Requirement {
 }
 
 /// Markets whose rules are in this version.
-pub const MARKETS: &[Market] = &[Market::Us];
+pub const MARKETS: &[Market] = &[Market::Us, Market::Gb, Market::Ni, Market::Eu];
 
-/// Works out the needs of `product` in `market` on `date`, with the rules of `book`; `lot` is the code to print.
+/// The rule whose pictograms come from the classification.
+const PICTOGRAMS: &str = "eu/clp-pictograms";
+/// The rule that says how large the signs for use are.
+const SIGN_HEIGHT: &str = "eu/candle-sign-height";
+
+/// For which market and day a label is made, and for which lot.
+#[derive(Debug, Clone, Copy)]
+pub struct Occasion<'a> {
+    /// Where.
+    pub market: Market,
+    /// When: the rules in force on this day count.
+    pub date: Date,
+    /// The lot code to print, once there is one.
+    pub lot: Option<&'a str>,
+    /// The mixture as it was really weighed; else the recipe counts.
+    pub weighed: Option<&'a Mixture>,
+}
+
+/// Works out the needs of `product` on an occasion, with the rules of `book`.
 ///
 /// # Errors
-/// A finding when there are no rules for the market yet.
-pub fn on(date: Date, product: &Product, market: Market, lot: Option<&str>, book: &Book) -> Result<Needs, Finding> {
+/// When there are no rules for the market yet, or the mixture may not be sold or cannot be classified.
+pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Vec<Finding>> {
+    let market = at.market;
     if !MARKETS.contains(&market) {
         let known = MARKETS.iter().map(|m| format!("`{m}`")).collect::<Vec<_>>().join(", ");
-        return Err(Finding::input(
-            "file/market-without-rules",
-            format!("there are no rules for the market `{market}` in this version"),
-            format!("take it out of `markets`, or ask for one with `--market`; there are rules for {known}"),
-        )
-        .at(product.places.of("markets"), "asked for here"));
+        return Err(vec![
+            Finding::input(
+                "file/market-without-rules",
+                format!("there are no rules for the market `{market}` in this version"),
+                format!("take it out of `markets`, or ask for one with `--market`; there are rules for {known}"),
+            )
+            .at(product.places.of("markets"), "asked for here"),
+        ]);
     }
     let mut figures = Figures::of(product);
-    let facts = facts::of(product, &figures);
-    let languages = languages(market);
-    let in_force: Vec<&'static Rule> =
-        book.rules.iter().filter(|r| r.in_force(market, date) && r.holds(&facts)).collect();
-    figures.add_usual(product, &in_force);
     let mut findings = Vec::new();
+    if let Some(rules) = rules_of(market) {
+        let (hazards, told) = Hazards::of(product, rules, at.date, at.weighed)?;
+        figures.hazards = Some(hazards);
+        findings.extend(told);
+    }
+    let facts = facts::of(product, &figures);
+    let languages = languages(market, product);
+    let in_force: Vec<&'static Rule> =
+        book.rules.iter().filter(|r| r.in_force(market, at.date) && r.holds(&facts)).collect();
+    figures.add_usual(product, &in_force);
+    let desk = Desk { product, figures: &figures, languages: &languages, in_force: &in_force, at, book };
     let mut requirements = Vec::new();
     for rule in &in_force {
         let Some(block) = rule.block else { continue };
+        if let Some(note) = left_out(rule, product) {
+            findings.push(note);
+            continue;
+        }
+        requirements.extend(desk.signs(rule, block));
         for &statement in rule.needs {
-            match requirement(rule, block, statement, &in_force, product, &figures, &languages, lot, book) {
+            match desk.requirement(rule, block, statement) {
                 Ok(requirement) => requirements.push(requirement),
                 Err(finding) => findings.push(finding),
             }
         }
     }
-    requirements.sort_by_key(|r| (r.block, order_in(book, languages[0], r.statement)));
-    checks::run(product, &figures, &in_force, date, &mut findings);
-    accepted(product, &mut findings, book);
+    requirements.sort_by_key(|r| (r.block, r.signs.is_empty(), order_in(book, languages[0], r.statement)));
+    checks::run(product, &figures, &in_force, at.date, &mut findings);
     findings.sort_by_key(|f| f.level);
     Ok(Needs {
         product: product.id.clone(),
         title: product.name.values().next().cloned().unwrap_or_default(),
         market,
-        date,
+        date: at.date,
         languages,
         figures,
         requirements,
@@ -121,120 +156,173 @@ pub fn on(date: Date, product: &Product, market: Market, lot: Option<&str>, book
     })
 }
 
-/// Languages a label of this market needs.
-const fn languages_of(market: Market) -> &'static [Lang] {
-    match market {
-        Market::Ca => &[Lang::En, Lang::Fr],
-        Market::CaQc => &[Lang::Fr, Lang::En],
-        Market::Us | Market::Gb | Market::Ni | Market::Eu => &[Lang::En],
-    }
+/// Advice the maker leaves out of the label with `accept` and a reason; nothing that law or standard asks for.
+fn left_out(rule: &Rule, product: &Product) -> Option<Finding> {
+    let accept = product.accept.iter().find(|a| a.rule == rule.id && rule.severity == Severity::Advice)?;
+    let message = format!("left out of the label: {} (accepted: {})", rule.title, accept.because);
+    Some(Finding::of(rule.id, Level::Note, rule.severity, Some(rule.seen()), message, "").at(&accept.place, "here"))
 }
 
-fn languages(market: Market) -> Vec<Lang> {
-    languages_of(market).to_vec()
+/// Languages a label of this market needs: in the Union those of the countries it goes to, English and French first.
+fn languages(market: Market, product: &Product) -> Vec<Lang> {
+    match market {
+        Market::Ca => vec![Lang::En, Lang::Fr],
+        Market::CaQc => vec![Lang::Fr, Lang::En],
+        Market::Us | Market::Gb | Market::Ni => vec![Lang::En],
+        Market::Eu => {
+            let mut languages: Vec<Lang> = product.countries.iter().flat_map(|c| c.languages.clone()).collect();
+            languages.sort_by_key(|l| (*l != Lang::En, *l != Lang::Fr, *l));
+            languages.dedup();
+            if languages.is_empty() { vec![Lang::En] } else { languages }
+        }
+    }
 }
 
 /// Statements stand in the order in which the wording lists them.
 fn order_in(book: &Book, lang: Lang, statement: &str) -> u32 {
-    book.wording(lang, statement).map_or(u32::MAX, |w| w.order)
+    // A sign without words, the general warning, leads.
+    if statement.is_empty() { 0 } else { book.wording(lang, statement).map_or(u32::MAX, |w| w.order) }
 }
 
-#[expect(clippy::too_many_arguments, reason = "one call, in the loop above")]
-fn requirement(
-    rule: &'static Rule,
-    block: BlockName,
-    statement: &'static str,
-    in_force: &[&'static Rule],
-    product: &Product,
-    figures: &Figures,
-    languages: &[Lang],
-    lot: Option<&str>,
-    book: &Book,
-) -> Result<Requirement, Finding> {
-    let mut texts = BTreeMap::new();
-    let mut alert_symbol = false;
-    for lang in languages {
-        let Some(wording) = book.wording(*lang, statement) else {
-            return Err(Finding::of(
-                rule.id,
-                Level::Error,
-                rule.severity,
-                Some(rule.seen()),
-                format!("there are no words for `{statement}` in the language `{lang}`"),
-                format!("add them to `rules/wording/{lang}.yaml`"),
-            ));
-        };
-        alert_symbol |= wording.alert_symbol;
-        let text = law::fill(wording.text, |name| figures.value(name, product, *lang, lot)).map_err(|name| {
-            Finding::of(
-                rule.id,
-                Level::Error,
-                rule.severity,
-                Some(rule.seen()),
-                format!("`{statement}` cannot be written: the product says nothing for `{name}`"),
-                format!("give it in the product file; `waxbill explain {}` tells where", rule.id),
-            )
-            .at(&product.places.product, "in this product")
-        })?;
-        texts.insert(*lang, text);
-    }
-    let governing: Vec<&Rule> =
-        in_force.iter().copied().filter(|r| r.governs(block, statement) || r.id == rule.id).collect();
-    let (least, measure) = least(&governing, figures, book)?;
-    Ok(Requirement {
-        id: format!("{}#{statement}", rule.id),
-        rule: rule.id,
-        severity: rule.severity,
-        seen: rule.seen(),
-        statement,
-        texts,
-        alert_symbol,
-        block,
-        principal: governing.iter().any(|r| r.principal),
-        least,
-        measure,
-        bold: governing.iter().any(|r| r.bold),
-        clear: governing.iter().find_map(|r| r.clear),
-        lowest_percent: governing.iter().filter_map(|r| r.lowest_percent).min(),
-        because: rule.because,
-        citation: rule.citation(),
-    })
+/// Everything that decides on one requirement.
+struct Desk<'a> {
+    product: &'a Product,
+    figures: &'a Figures,
+    languages: &'a [Lang],
+    in_force: &'a [&'static Rule],
+    at: &'a Occasion<'a>,
+    book: &'a Book,
 }
 
-/// The greatest least height of all rules that govern a statement. Heights on different letters are compared by their figure:
-/// the letter is that of the greatest one.
-fn least(governing: &[&Rule], figures: &Figures, book: &Book) -> Result<(Option<Length>, Measure), Finding> {
-    let mut found: Option<(Length, Measure)> = None;
-    for rule in governing {
-        let (least, measure) = match rule.height {
-            Height::None => continue,
-            Height::Least { least, measure } => (least, measure),
-            Height::Table { name, measure } => {
-                let Some(panel) = &figures.panel else {
-                    return Err(Finding::of(
-                        rule.id,
-                        Level::Error,
-                        rule.severity,
-                        Some(rule.seen()),
-                        "the least height of letters follows from the size of the package, and the file does not give it",
-                        "add `package: {box: {width: …, height: …}}` or the size of the candle",
-                    ));
-                };
-                match book.height_band(name, panel.area) {
-                    Some(band) => (band.least, measure),
-                    None => continue,
-                }
-            }
-        };
-        if found.is_none_or(|(l, _)| least > l) {
-            found = Some((least, measure));
+impl Desk<'_> {
+    fn requirement(
+        &self,
+        rule: &'static Rule,
+        block: BlockName,
+        statement: &'static str,
+    ) -> Result<Requirement, Finding> {
+        let mut texts = BTreeMap::new();
+        let mut alert_symbol = false;
+        for lang in self.languages {
+            let wording = self.book.wording(*lang, statement).ok_or_else(|| {
+                let cure = format!("write them into `wording/{lang}.yaml` of the workshop, as your own words");
+                self.wrong(rule, format!("there are no words for `{statement}` in the language `{lang}`"), cure)
+            })?;
+            alert_symbol |= wording.alert_symbol;
+            let value = |name: &str| self.figures.value(name, self.product, self.at, *lang);
+            let text = law::fill(wording.text, value).map_err(|name| {
+                let message =
+                    format!("`{statement}` cannot be written in the language `{lang}`: nothing stands for `{name}`");
+                let cure =
+                    format!("give it in the product file or the workshop; `waxbill explain {}` tells where", rule.id);
+                self.wrong(rule, message, cure)
+            })?;
+            texts.insert(*lang, text);
         }
+        let governing: Vec<&Rule> =
+            self.in_force.iter().copied().filter(|r| r.governs(block, statement) || r.id == rule.id).collect();
+        let (least, measure) = self.least(&governing)?;
+        Ok(Requirement {
+            id: format!("{}#{statement}", rule.id),
+            rule: rule.id,
+            severity: rule.severity,
+            seen: rule.seen(),
+            statement,
+            texts,
+            alert_symbol,
+            signs: Vec::new(),
+            block,
+            principal: governing.iter().any(|r| r.principal),
+            least,
+            measure,
+            bold: governing.iter().any(|r| r.bold),
+            clear: governing.iter().find_map(|r| r.clear),
+            lowest_percent: governing.iter().filter_map(|r| r.lowest_percent).min(),
+            because: rule.because,
+            citation: rule.citation(),
+        })
     }
-    Ok((found.map(|f| f.0), found.map_or(Measure::Capital, |f| f.1)))
+
+    /// The pictograms of the mixture, or the signs a rule asks for, as one requirement without words.
+    fn signs(&self, rule: &'static Rule, block: BlockName) -> Option<Requirement> {
+        let (signs, side): (Vec<Sign>, Option<Length>) = if rule.id == PICTOGRAMS {
+            let elements = &self.figures.hazards.as_ref()?.whole.elements;
+            (elements.pictograms.iter().map(|g| Sign::from(*g)).collect(), rule.figure("least side"))
+        } else {
+            let height = self.in_force.iter().find(|r| r.id == SIGN_HEIGHT).and_then(|r| r.figure("least"));
+            (rule.symbols.iter().copied().filter(|s| s.is_drawn()).collect(), height)
+        };
+        (!signs.is_empty()).then(|| Requirement {
+            id: format!("{}#signs", rule.id),
+            rule: rule.id,
+            severity: rule.severity,
+            seen: rule.seen(),
+            statement: rule.needs.first().copied().unwrap_or(""),
+            texts: BTreeMap::new(),
+            alert_symbol: false,
+            signs,
+            block,
+            principal: rule.principal,
+            least: side,
+            measure: Measure::Capital,
+            bold: false,
+            clear: None,
+            lowest_percent: None,
+            because: rule.because,
+            citation: rule.citation(),
+        })
+    }
+
+    fn wrong(&self, rule: &Rule, message: String, cure: String) -> Finding {
+        Finding::of(rule.id, Level::Error, rule.severity, Some(rule.seen()), message, cure)
+            .at(&self.product.places.product, "in this product")
+    }
+
+    /// The greatest least height of all rules that govern a statement. Heights on different letters are compared by their
+    /// figure: the letter is that of the greatest one.
+    fn least(&self, governing: &[&Rule]) -> Result<(Option<Length>, Measure), Finding> {
+        let mut found: Option<(Length, Measure)> = None;
+        for rule in governing {
+            let (least, measure) = match rule.height {
+                Height::None => continue,
+                Height::Least { least, measure } => (least, measure),
+                Height::Table { name, measure } => {
+                    let Some(extent) = self.extent(name) else {
+                        let message = "the least height of letters follows from the size of the package, and the file does not give it";
+                        let cure = "add `package: {box: {width: …, height: …}}` or the size of the candle";
+                        return Err(self.wrong(rule, message.to_owned(), cure.to_owned()));
+                    };
+                    match self.book.height_by(name, extent) {
+                        Some(band) => (band.least, measure),
+                        None => continue,
+                    }
+                }
+            };
+            if found.is_none_or(|(l, _)| least > l) {
+                found = Some((least, measure));
+            }
+        }
+        Ok((found.map(|f| f.0), found.map_or(Measure::Capital, |f| f.1)))
+    }
+
+    /// What a table of heights goes by, for this product.
+    fn extent(&self, table: &str) -> Option<Extent> {
+        let product = self.product;
+        Some(match self.book.goes_by(table)? {
+            GoesBy::Panel => Extent::Panel(self.figures.panel.as_ref()?.area),
+            GoesBy::Quantity => {
+                Extent::Quantity(product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces)))
+            }
+            GoesBy::Capacity => Extent::Capacity(facts::capacity(product)),
+        })
+    }
 }
 
-/// Exceptions the maker wrote: an accepted warning becomes a note; one of the law stays; an unused one is told.
-fn accepted(product: &Product, findings: &mut Vec<Finding>, book: &Book) {
+/// Exceptions the maker wrote: an accepted warning becomes a note, advice on the label is left out; what the law asks for
+/// stays; an unused exception is told.
+///
+/// Called last, when the findings of recipe and burn test have joined those of [`on`].
+pub fn accepted(product: &Product, findings: &mut Vec<Finding>, book: &Book) {
     for accept in &product.accept {
         let mut used = false;
         for finding in findings.iter_mut().filter(|f| f.id == accept.rule) {
@@ -245,8 +333,13 @@ fn accepted(product: &Product, findings: &mut Vec<Finding>, book: &Book) {
             }
         }
         if !used {
-            let known = book.rule(&accept.rule).is_some();
-            let (message, cure) = if known {
+            let known = book.rule(&accept.rule);
+            let (message, cure) = if known.is_some_and(|r| !r.needs.is_empty() && r.severity != Severity::Advice) {
+                (
+                    format!("`{}` is accepted here, and what it asks for stays on the label", accept.rule),
+                    "take the exception out; only advice can be left out",
+                )
+            } else if known.is_some() {
                 (
                     format!("`{}` is accepted here, and nothing was found under it", accept.rule),
                     "take the exception out",

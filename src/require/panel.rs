@@ -29,6 +29,13 @@ pub fn of_package(package: Package) -> Panel {
     }
 }
 
+/// What the label of a product is stuck on. `None` when no size is known.
+#[must_use]
+pub fn container(product: &Product) -> Option<Package> {
+    let candle = || Some(Package::Round { diameter: product.size?.diameter?, height: product.size?.height });
+    product.package.or_else(|| product.vessel.as_ref().map(|v| v.shape)).or_else(candle)
+}
+
 /// The panel of a product: of its sales package, else its vessel, else the candle itself. `None` when no size is known.
 ///
 /// A round tin with a lid may be labelled on wall or lid; the rule does not name it, so the larger of the two is taken.

@@ -57,12 +57,56 @@ words! {
 }
 
 words! {
-    /// A language of a label, by its ISO 639-1 code.
+    /// A language of a label, by its ISO 639-1 code: the 24 official languages of the European Union.
     Lang {
         /// English.
         En = "en",
         /// French.
         Fr = "fr",
+        /// Bulgarian.
+        Bg = "bg",
+        /// Czech.
+        Cs = "cs",
+        /// Danish.
+        Da = "da",
+        /// German.
+        De = "de",
+        /// Greek.
+        El = "el",
+        /// Spanish.
+        Es = "es",
+        /// Estonian.
+        Et = "et",
+        /// Finnish.
+        Fi = "fi",
+        /// Irish.
+        Ga = "ga",
+        /// Croatian.
+        Hr = "hr",
+        /// Hungarian.
+        Hu = "hu",
+        /// Italian.
+        It = "it",
+        /// Lithuanian.
+        Lt = "lt",
+        /// Latvian.
+        Lv = "lv",
+        /// Maltese.
+        Mt = "mt",
+        /// Dutch.
+        Nl = "nl",
+        /// Polish.
+        Pl = "pl",
+        /// Portuguese.
+        Pt = "pt",
+        /// Romanian.
+        Ro = "ro",
+        /// Slovak.
+        Sk = "sk",
+        /// Slovenian.
+        Sl = "sl",
+        /// Swedish.
+        Sv = "sv",
     }
 }
 
@@ -127,6 +171,109 @@ words! {
 }
 
 words! {
+    /// A hazard pictogram of CLP, by its number in the law: a symbol in a red frame set on its point.
+    Ghs {
+        /// Exploding bomb.
+        Bomb = "GHS01",
+        /// Flame.
+        Flame = "GHS02",
+        /// Flame over circle.
+        FlameOverCircle = "GHS03",
+        /// Gas cylinder.
+        GasCylinder = "GHS04",
+        /// Corrosion.
+        Corrosion = "GHS05",
+        /// Skull and crossbones.
+        Skull = "GHS06",
+        /// Exclamation mark.
+        Exclamation = "GHS07",
+        /// Health hazard.
+        HealthHazard = "GHS08",
+        /// Environment.
+        Environment = "GHS09",
+    }
+}
+
+words! {
+    /// A picture on a label: a hazard pictogram of CLP by its code, or a sign for the safe use of a candle. Drawn by this
+    /// program; the drawings of standards are not copied.
+    Sign {
+        /// Exploding bomb.
+        Ghs01 = "GHS01",
+        /// Flame.
+        Ghs02 = "GHS02",
+        /// Flame over circle.
+        Ghs03 = "GHS03",
+        /// Gas cylinder.
+        Ghs04 = "GHS04",
+        /// Corrosion.
+        Ghs05 = "GHS05",
+        /// Skull and crossbones.
+        Ghs06 = "GHS06",
+        /// Exclamation mark.
+        Ghs07 = "GHS07",
+        /// Health hazard.
+        Ghs08 = "GHS08",
+        /// Environment.
+        Ghs09 = "GHS09",
+        /// A triangle with an exclamation mark; stands alone, without words.
+        GeneralWarning = "general warning",
+        /// Never leave a burning candle unattended.
+        KeepInSight = "keep in sight",
+        /// Keep away from things that catch fire.
+        ThingsThatCatchFire = "away from things that catch fire",
+        /// Keep away from children and pets.
+        ChildrenAndPets = "away from children and pets",
+        /// Use a heat-resistant holder.
+        Holder = "heat-resistant holder",
+        /// The candle turns liquid: use a vessel that fits.
+        Liquefies = "vessel for liquid wax",
+        /// Tea lights: only in a holder with enough air.
+        AiredHolder = "aired holder",
+        /// Trim the wick to a length.
+        Trim = "trim",
+        /// Keep a distance between candles.
+        Distance = "distance",
+        /// Keep out of draughts.
+        Draught = "no draught",
+        /// Keep away from sources of heat.
+        HeatSource = "no heat source",
+        /// Stand the candle upright.
+        Upright = "upright",
+        /// Snuff the flame out, do not blow.
+        Snuff = "snuff",
+        /// Never put it out with a liquid.
+        NoLiquid = "no liquid",
+        /// Keep the molten wax free of bits.
+        ClearPool = "clear pool",
+        /// Do not move a burning candle.
+        DoNotMove = "do not move",
+        /// Take the packaging off before lighting.
+        RemovePackaging = "remove packaging",
+        /// Air the room after use.
+        AirTheRoom = "air the room",
+        /// Do not breathe the smoke.
+        NoSmoke = "do not breathe smoke",
+    }
+}
+
+words! {
+    /// A sign of candle safety, drawn by this program; its sentence always stands beside it.
+    SafetySign {
+        /// Never leave a burning candle unattended.
+        InSight = "in sight",
+        /// Keep away from things that can catch fire.
+        CatchFire = "away from what can catch fire",
+        /// Keep away from children and pets.
+        Children = "away from children and pets",
+        /// Trim the wick.
+        TrimWick = "trim wick",
+        /// Keep a distance between burning candles.
+        Distance = "distance between candles",
+    }
+}
+
+words! {
     /// A group of statements that stays together on a label.
     BlockName {
         /// The maker's fancy name of the product.
@@ -137,8 +284,12 @@ words! {
         NetQuantity = "net quantity",
         /// Who is answerable for it.
         Maker = "maker",
+        /// What the law on chemicals asks for, kept together: pictograms, signal word, statements, names, UFI.
+        Hazard = "hazard",
         /// Safety alert symbol, signal word and messages.
         Warning = "warning",
+        /// Signs for the safe burning of a candle, each with its words.
+        CandleSymbols = "candle symbols",
         /// How to burn and look after it.
         Care = "care",
         /// How long it burns, where there is evidence.
@@ -168,5 +319,39 @@ words! {
         /// US net quantity: capitals if only capitals are used, else lower-case `o`;
         /// metric symbols by the height of `d` (16 CFR 500.21(d), (h)).
         NetQuantity = "net quantity",
+    }
+}
+
+impl Sign {
+    /// Whether this program has a drawing of it; the words beside a sign are printed in any case.
+    #[must_use]
+    pub fn is_drawn(self) -> bool {
+        use Sign::{
+            ChildrenAndPets, Distance, Draught, GeneralWarning, Holder, KeepInSight, ThingsThatCatchFire, Trim,
+        };
+        let drawn =
+            [GeneralWarning, KeepInSight, ThingsThatCatchFire, ChildrenAndPets, Holder, Trim, Distance, Draught];
+        self.ghs().is_some() || drawn.contains(&self)
+    }
+    /// Its place in the law, where it is a hazard pictogram.
+    #[must_use]
+    pub fn ghs(self) -> Option<Ghs> {
+        Ghs::from_word(self.word())
+    }
+}
+
+impl From<Ghs> for Sign {
+    fn from(ghs: Ghs) -> Self {
+        match ghs {
+            Ghs::Bomb => Self::Ghs01,
+            Ghs::Flame => Self::Ghs02,
+            Ghs::FlameOverCircle => Self::Ghs03,
+            Ghs::GasCylinder => Self::Ghs04,
+            Ghs::Corrosion => Self::Ghs05,
+            Ghs::Skull => Self::Ghs06,
+            Ghs::Exclamation => Self::Ghs07,
+            Ghs::HealthHazard => Self::Ghs08,
+            Ghs::Environment => Self::Ghs09,
+        }
     }
 }

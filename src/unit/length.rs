@@ -75,6 +75,12 @@ impl Length {
     pub fn circumference_rounded_up(self) -> Self {
         Self(i64::try_from(times_pi_up(i128::from(self.0))).unwrap_or(i64::MAX / 64))
     }
+    /// Millimetres with at most `places` decimals (three at most), rounded up: for what must not be less. 1/8 in is `3.18 mm`.
+    #[must_use]
+    pub fn least_in_mm(self, places: u32) -> String {
+        let step = MM / 10_i64.pow(places.min(3));
+        Self(self.0.saturating_add(step - 1).div_euclid(step) * step).in_mm(places)
+    }
     /// Millimetres with at most `places` decimals, cut off, with the unit: `1.58 mm`.
     #[must_use]
     pub fn in_mm(self, places: u32) -> String {
@@ -213,6 +219,13 @@ impl Serialize for Area {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_least_length_is_never_shown_smaller() {
+        assert_eq!(Length::inch(1, 8).least_in_mm(2), "3.18 mm");
+        assert_eq!(Length::inch(1, 16).least_in_mm(3), "1.588 mm");
+        assert_eq!(Length::um(1600).least_in_mm(2), "1.6 mm");
+    }
 
     #[test]
     fn inch_point_and_millimetre_are_whole() {

@@ -1,4 +1,5 @@
-//! Mass in whole nanograms. 1 oz = 28.349 523 125 g and 1 lb = 453.592 37 g exactly
+//! Mass in 1/32 ng, so that thousandths and thirty-seconds of an ounce are whole. 1 oz = 28.349 523 125 g and
+//! 1 lb = 453.592 37 g exactly
 //! (international avoirdupois pound of 1959; from memory, checked in tests against a unit library).
 
 use super::number::{self, Wrong};
@@ -7,13 +8,14 @@ use serde::{Serialize, Serializer};
 use std::iter::Sum;
 use std::ops::{Add, Sub};
 
-/// A mass, never negative when read from text; held in nanograms.
+/// A mass, never negative when read from text; held in 1/32 ng.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Mass(i64);
 
-const G: i64 = 1_000_000_000;
-const OZ: i64 = 28_349_523_125;
-const LB: i64 = 453_592_370_000;
+const NG: i64 = 32;
+const G: i64 = 1_000_000_000 * NG;
+const OZ: i64 = 28_349_523_125 * NG;
+const LB: i64 = 453_592_370_000 * NG;
 
 impl Mass {
     /// No mass.
@@ -39,15 +41,22 @@ impl Mass {
     pub const fn lb(pounds: i64) -> Self {
         Self(pounds * LB)
     }
-    /// From nanograms, the unit it is held in.
+    /// Whole nanograms.
     #[must_use]
     pub const fn ng(nanograms: i64) -> Self {
-        Self(nanograms)
+        Self(nanograms.saturating_mul(NG))
     }
-    /// In nanograms, the unit it is held in.
+    /// In whole nanograms, cut off.
     #[must_use]
     pub const fn to_ng(self) -> i64 {
-        self.0
+        self.0.div_euclid(NG)
+    }
+    /// How many hundredths of an ounce this holds, cut off. What is missing to the next by less than a nanogram counts
+    /// as reached: 3 1/3 oz cannot be held exactly.
+    #[must_use]
+    pub fn hundredths_of_oz(self) -> i64 {
+        let hundredths = (i128::from(self.0) + i128::from(NG)) * 100;
+        i64::try_from((hundredths - 1).div_euclid(i128::from(OZ))).unwrap_or(0)
     }
     /// In grams, for statistics only.
     #[must_use]
@@ -55,12 +64,12 @@ impl Mass {
     pub fn to_g_f64(self) -> f64 {
         self.0 as f64 / G as f64
     }
-    /// `self * part / whole`, cut off at a whole nanogram.
+    /// `self * part / whole`, cut off at the unit it is held in.
     #[must_use]
     pub fn times_ratio(self, part: i128, whole: i128) -> Self {
         Self(i64::try_from((i128::from(self.0) * part).div_euclid(whole)).unwrap_or(i64::MAX / 64))
     }
-    /// The share of this mass, cut off at a whole nanogram.
+    /// The share of this mass, cut off at the unit it is held in.
     #[must_use]
     pub fn share(self, share: Share) -> Self {
         self.times_ratio(i128::from(share.to_ppb()), 1_000_000_000)

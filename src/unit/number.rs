@@ -65,8 +65,14 @@ pub fn exact(text: &str) -> Result<Exact, Wrong> {
         return Err(Wrong::new("the number is too long", "write at most 12 digits"));
     }
     if text.contains(',') {
-        let cure =
-            format!("write `{}`: a point before the decimals, no mark between thousands", text.replace(',', "."));
+        let (point, bare) = (text.replace(',', "."), text.replace(',', ""));
+        // `1,000` is a thousand to one maker and one to another.
+        let cure = match text.split_once(',') {
+            Some((_, after)) if after.len() == 3 => {
+                format!("write `{bare}` if the comma parts thousands, `{point}` if it stands before decimals")
+            }
+            _ => format!("write `{point}`: a point before the decimals, no mark between thousands"),
+        };
         return Err(Wrong::new(format!("`{text}` has a comma"), cure));
     }
     let odd = || Wrong::new(format!("`{text}` is not a number"), "write it as `8`, `8.5`, `3/16` or `1 1/2`");
@@ -103,23 +109,24 @@ pub fn quantity(text: &str, name: &str, example: &str, units: &[UnitRow]) -> Res
     let at = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '/' | ' '))).unwrap_or(text.len());
     let (number, unit) = (text[..at].trim(), text[at..].trim());
     let listed = || units.iter().map(|(names, _)| format!("`{}`", names[0])).collect::<Vec<_>>().join(", ");
+    if text.strip_prefix('-').is_some_and(|rest| rest.trim_start().starts_with(|c: char| c.is_ascii_digit())) {
+        return Err(Wrong::new(format!("{name} cannot be negative"), format!("write it as `{example}`")));
+    }
     if number.is_empty() {
         return Err(Wrong::new(format!("`{text}` is not {name}"), format!("write it as `{example}`")));
     }
-    if text.starts_with('-') {
-        return Err(Wrong::new(format!("{name} cannot be negative"), format!("write it as `{example}`")));
-    }
+    let one_of = if units.len() > 1 { "one of " } else { "" };
     let value = exact(number)?;
     if unit.is_empty() {
         return Err(Wrong::new(
             format!("`{text}` has no unit"),
-            format!("add one of {}: for example `{example}`", listed()),
+            format!("add {}{}: for example `{example}`", one_of, listed()),
         ));
     }
     let Some((_, factor)) = units.iter().find(|(names, _)| names.contains(&unit)) else {
         return Err(Wrong::new(
             format!("`{unit}` is not a unit of {}", name.trim_start_matches("a ").trim_start_matches("an ")),
-            format!("use one of {}: for example `{example}`", listed()),
+            format!("use {}{}: for example `{example}`", one_of, listed()),
         ));
     };
     value

@@ -61,6 +61,12 @@ impl Quantity for Share {
     const EXAMPLE: &'static str = "8 %";
 
     fn parse(text: &str) -> Result<Self, Wrong> {
+        if text.trim().ends_with("oz") || text.trim().ends_with('g') {
+            return Err(Wrong::new(
+                format!("`{}` is a weight, and a percentage is asked for here", text.trim()),
+                "write a share: 1 oz of oil to 1 lb of wax is `6.25 %` of the wax",
+            ));
+        }
         let parts = number::quantity(text, Self::NAME, Self::EXAMPLE, &[(&["%", "percent"], (WHOLE / 100) as i128)])?;
         Self::ppb(parts).ok_or_else(|| {
             Wrong::new(format!("`{}` is more than the whole", text.trim()), "a percentage goes from 0 to 100")

@@ -12,6 +12,11 @@ pub struct Volume(i64);
 const ML: i64 = 1_000_000_000_000;
 
 impl Volume {
+    /// The US fluid ounce.
+    pub const US_FL_OZ: Self = Self(29_573_529_562_500);
+    /// The imperial fluid ounce.
+    pub const IMPERIAL_FL_OZ: Self = Self(28_413_062_500_000);
+
     /// Whole millilitres.
     #[must_use]
     pub const fn ml(ml: i64) -> Self {
@@ -43,8 +48,17 @@ impl Quantity for Volume {
                     "`{text}` could be weight or volume: a jar sold as \"{number} oz\" may mean fluid ounces of water or ounces of wax, which differ by up to a tenth"
                 ),
                 format!(
-                    "write `{number} floz_us` or `{number} floz_imp` for fluid ounces, or better, fill the jar with water on the scale and write the millilitres, for example `250 ml`"
+                    "write `{number} fl oz US` or `{number} fl oz imp` for fluid ounces, or better, fill the jar with water on the scale and write the millilitres, for example `250 ml`"
                 ),
+            ));
+        }
+        if let Some(number) = ["fl oz", "fl. oz.", "fl. oz", "floz"].iter().find_map(|unit| text.strip_suffix(unit)) {
+            let number = number.trim();
+            return Err(Wrong::new(
+                format!(
+                    "`{text}` does not say which fluid ounces: 29.57 ml in the United States, 28.41 ml in Great Britain"
+                ),
+                format!("write `{number} fl oz US` or `{number} fl oz imp`, or the millilitres"),
             ));
         }
         number::quantity(
@@ -55,8 +69,8 @@ impl Quantity for Volume {
                 (&["ml", "mL"], ML as i128),
                 (&["cl"], 10 * ML as i128),
                 (&["l", "L"], 1000 * ML as i128),
-                (&["floz_us", "fl oz US", "US fl oz"], 29_573_529_562_500),
-                (&["floz_imp", "fl oz imp", "imp fl oz"], 28_413_062_500_000),
+                (&["fl oz US", "US fl oz", "floz_us"], 29_573_529_562_500),
+                (&["fl oz imp", "imp fl oz", "floz_imp"], 28_413_062_500_000),
             ],
         )
         .map(Self)
@@ -81,7 +95,9 @@ mod tests {
     #[test]
     fn a_bare_ounce_is_no_volume() {
         let wrong = Volume::parse("8 oz").unwrap_err();
-        assert!(wrong.message.contains("weight or volume") && wrong.cure.contains("floz_us"));
+        assert!(wrong.message.contains("weight or volume") && wrong.cure.contains("8 fl oz US"));
         assert_eq!(Volume::parse("8 floz_us").unwrap().in_ml(1), "236.5 ml");
+        assert_eq!(Volume::parse("8 fl oz US").unwrap().in_ml(1), "236.5 ml");
+        assert!(Volume::parse("8 fl oz").unwrap_err().cure.contains("8 fl oz imp"));
     }
 }

@@ -68,10 +68,14 @@ impl<'a> Form<'a> {
         Some(Self { what, entries, place: &node.place, report })
     }
 
-    /// The value under `key`, if the key is there with something after it.
+    /// The value under `key`, if the key is there with something to see after it.
     #[must_use]
     pub fn get(&self, key: &str) -> Option<&'a Node> {
-        self.entries.iter().find(|(k, _)| k.word == key).map(|(_, n)| n).filter(|n| !matches!(n.value, Value::Empty))
+        self.entries.iter().find(|(k, _)| k.word == key).map(|(_, n)| n).filter(|n| match &n.value {
+            Value::Empty => false,
+            Value::Text(text) => !blank(text),
+            Value::List(_) | Value::Map(_) => true,
+        })
     }
 
     /// The value under `key`; its absence is told with `example`.
@@ -219,6 +223,9 @@ impl Node {
             Value::Text(text) if text.chars().count() > 500 => {
                 fault("the text is longer than 500 characters".to_owned(), "shorten it")
             }
+            Value::Text(text) if blank(text) => {
+                fault("the text is empty".to_owned(), "write something, or take the line out")
+            }
             Value::Text(text) => Some(At { value: text.trim().to_owned(), place: self.place.clone() }),
             other => {
                 fault(format!("a text or a figure belongs here, and here stands {}", shape(other)), "write one value")
@@ -252,6 +259,11 @@ impl Node {
 #[must_use]
 pub(super) fn wrong_value(id: &str, wrong: &Wrong) -> Finding {
     Finding::input(id, wrong.message.clone(), wrong.cure.clone())
+}
+
+/// Nothing a reader would see: blanks, and characters without width.
+fn blank(text: &str) -> bool {
+    text.chars().all(|c| c.is_whitespace() || crate::find::is_unseen(c))
 }
 
 fn shape(value: &Value) -> &'static str {

@@ -91,7 +91,9 @@ pub fn too_large(name: &str, bytes: u64) -> Finding {
 fn not_yaml(source: &Arc<Source>, error: &serde_yaml::Error) -> Finding {
     let error = error.without_snippet();
     let told = error.to_string();
-    let first = told.lines().next().unwrap_or("").trim();
+    let line = told.lines().next().unwrap_or("").trim();
+    // The place is shown in the excerpt; the reader's own count of it would only repeat it.
+    let first = line.split_once(" at line ").map_or(line, |(before, _)| before);
     let location = error.location();
     let start = location.map_or(0, |l| {
         let line = usize::try_from(l.line()).unwrap_or(1).max(1);
@@ -104,10 +106,19 @@ fn not_yaml(source: &Arc<Source>, error: &serde_yaml::Error) -> Finding {
     let lower = first.to_lowercase();
     let (message, cure) = if lower.contains("duplicate") {
         ("this key stands twice; it is not clear which one counts".to_owned(), "keep one of the two")
+    } else if lower.contains("documents") {
+        ("a second document begins here after `---`".to_owned(), "keep one product, material or vessel in a file")
+    } else if lower.contains("nodes") || lower.contains("alias") {
+        (
+            format!("the file holds more values than a file of this kind needs: the most is {MOST_NODES}"),
+            "check that this is the file you meant; write values out plainly, without anchors (`&`, `*`)",
+        )
     } else if lower.contains("budget") || lower.contains("limit") || lower.contains("depth") || lower.contains("nest") {
         (
-            format!("the file nests or repeats more than a file of this kind needs ({first})"),
-            "write the values out plainly, without anchors (`&`, `*`) and deep nesting",
+            format!(
+                "lists or keys stand inside each other deeper than a file of this kind needs: the most is {MOST_DEPTH}"
+            ),
+            "check the brackets and the indent",
         )
     } else if lower.contains("merge") {
         ("merge keys (`<<`) are not read here".to_owned(), "write the values out")
@@ -116,7 +127,7 @@ fn not_yaml(source: &Arc<Source>, error: &serde_yaml::Error) -> Finding {
     } else {
         (
             format!("the line cannot be read: {first}"),
-            "check the indent, the colon and a blank after it; put text with `: ` or `#` into \"quotes\"",
+            "check the line and the one before: each bracket closed, the indent, a blank after the colon; put text with `: ` or ` #` into \"quotes\"",
         )
     };
     Finding::input("file/not-yaml", message, cure).at(&place, "here")

@@ -34,6 +34,42 @@ words! {
         QrCode = "qr code",
         /// Whether the maker gives a telephone number for the label.
         Phone = "phone",
+        /// Whether the mixture has at least one hazard class.
+        Classified = "classified",
+        /// Whether the law on chemicals asks for any text: classified, or a supplemental statement such as EUH208 is due.
+        HazardText = "hazard text",
+        /// Signal word of the mixture.
+        SignalWord = "signal word",
+        /// Whether precautionary statements are printed.
+        Precaution = "precaution",
+        /// Whether a supplemental statement such as EUH208 is due.
+        Supplement = "supplement",
+        /// Whether substances are named for the classes they cause (CLP, Article 18(3)(b)); not the names within EUH208.
+        HazardNames = "hazard names",
+        /// Whether ingredients of unknown acute toxicity have to be told on the label.
+        UnknownToxicity = "unknown toxicity",
+        /// Whether a UFI is due: classified for health or physical hazards, in the Union or Northern Ireland.
+        UfiDue = "ufi due",
+        /// Contents of the package (CLP, Annex I, 1.5.2): for a solid the volume of the wax.
+        SmallPack = "small pack",
+        /// Whether the maker is established in the Union or in Northern Ireland.
+        MakerInTheEu = "maker in the eu",
+        /// Whether the maker is established in the United Kingdom.
+        MakerInTheUk = "maker in the uk",
+        /// Whether the product goes to France.
+        France = "france",
+        /// Whether the maker puts the sign ℮ beside the quantity.
+        EMark = "e mark",
+        /// Whether the maker gives the length to trim the wick to.
+        TrimGiven = "trim given",
+        /// Whether the maker gives a distance between candles.
+        DistanceGiven = "distance given",
+        /// Whether the maker gives the height of wax at which to stop.
+        StopGiven = "stop given",
+        /// Whether the maker gives the longest time to burn at once.
+        SessionGiven = "session given",
+        /// Whether the maker gives the time to cool before relighting.
+        CoolGiven = "cool given",
     }
 }
 
@@ -47,9 +83,30 @@ impl Fact {
             Self::MetalCore => vec!["none", "zinc", "tin", "other"],
             Self::Wicks | Self::Pieces => vec!["one", "several"],
             Self::Vessel => vec!["glass", "tin", "ceramic", "stone", "wood", "plastic", "none"],
-            Self::Scented | Self::Lid | Self::BurnClaim | Self::California | Self::QrCode | Self::Phone => {
-                vec!["yes", "no"]
-            }
+            Self::Scented
+            | Self::Lid
+            | Self::BurnClaim
+            | Self::California
+            | Self::QrCode
+            | Self::Phone
+            | Self::Classified
+            | Self::HazardText
+            | Self::Precaution
+            | Self::Supplement
+            | Self::HazardNames
+            | Self::UnknownToxicity
+            | Self::UfiDue
+            | Self::MakerInTheEu
+            | Self::MakerInTheUk
+            | Self::France
+            | Self::EMark
+            | Self::TrimGiven
+            | Self::DistanceGiven
+            | Self::StopGiven
+            | Self::SessionGiven
+            | Self::CoolGiven => vec!["yes", "no"],
+            Self::SignalWord => vec!["none", "warning", "danger"],
+            Self::SmallPack => vec!["up to 125 ml", "larger"],
             Self::CaliforniaRisk => {
                 vec!["none", "cancer", "reproductive harm", "both from one chemical", "both from two chemicals"]
             }

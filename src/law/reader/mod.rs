@@ -11,7 +11,7 @@ mod text;
 
 pub use fact::{Fact, Facts};
 pub use rule::{Citation, Day, Height, Rule};
-pub use table::{AreaUnit, BandRow, Factor, HeightTable, Limit};
+pub use table::{BandRow, Extent, Factor, GoesBy, HeightTable, Limit, LimitUnit};
 pub use text::{Kind as SourceKind, PLACEHOLDERS, Source, Wording, fill, placeholders};
 
 use crate::trade::{Evidence, Lang, Measure};
@@ -61,9 +61,9 @@ pub struct Book {
 pub struct Band {
     /// Letters are at least this high.
     pub least: Length,
-    /// The panel is larger than this; `None` in the first line.
+    /// What decides is larger than this; `None` in the first line.
     pub over: Option<Limit>,
-    /// The panel is at most this large; `None` in the last line.
+    /// What decides is at most this large; `None` in the last line.
     pub up_to: Option<Limit>,
     /// Key of the source.
     pub source: &'static str,
@@ -84,10 +84,26 @@ impl Book {
     pub fn source(&self, key: &str) -> Option<&'static Source> {
         self.sources.iter().find(|s| s.key == key)
     }
-    /// The words of a statement.
+    /// The words of a statement: those of the language, else the neutral ones that stand for every language.
     #[must_use]
     pub fn wording(&self, lang: Lang, key: &str) -> Option<&'static Wording> {
-        self.wording.iter().find(|w| w.lang == lang && w.key == key)
+        let row = |lang| self.wording.iter().find(|w| w.lang == lang && w.key == key);
+        row(lang).or_else(|| row(Lang::En).filter(|w| w.neutral))
+    }
+    /// Those of these statements for which there are no words in the language, in the given order.
+    #[must_use]
+    pub fn missing_words<'k>(&self, lang: Lang, keys: &[&'k str]) -> Vec<&'k str> {
+        keys.iter().copied().filter(|key| self.wording(lang, key).is_none()).collect()
+    }
+    /// The same rules with these words, each in place of the row of the same language and statement.
+    ///
+    /// The table of words is made anew and stays for as long as the program runs.
+    #[must_use]
+    pub fn with_wording(&self, own: Vec<Wording>) -> Self {
+        let replaced = |w: &&Wording| !own.iter().any(|o| (o.lang, o.key) == (w.lang, w.key));
+        let mut wording: Vec<Wording> = self.wording.iter().filter(replaced).copied().collect();
+        wording.extend(own);
+        Self { wording: in_order(wording).leak(), ..*self }
     }
     /// The factor by which a figure in `from` becomes one in `to`.
     #[must_use]
@@ -97,12 +113,29 @@ impl Book {
     /// The least height for a panel of this area; `table` as in a rule: `us-panel-height` or `us-panel-height/raised`.
     #[must_use]
     pub fn height_band(&self, table: &str, area: Area) -> Option<Band> {
+        self.height_by(table, Extent::Panel(area))
+    }
+    /// What decides on the line of a table of heights.
+    #[must_use]
+    pub fn goes_by(&self, table: &str) -> Option<GoesBy> {
+        self.height_column(table).map(|(table, _)| table.by)
+    }
+    /// The least height for something so large; `None` where the table goes by something else, or does not exist.
+    #[must_use]
+    pub fn height_by(&self, table: &str, size: Extent) -> Option<Band> {
         let (table, column) = self.height_column(table)?;
-        let row = table.rows.iter().find(|row| row.up_to.is_none_or(|up_to| area <= up_to.area()))?;
+        let fits = matches!(
+            (table.by, size),
+            (GoesBy::Panel, Extent::Panel(_))
+                | (GoesBy::Quantity, Extent::Quantity(_))
+                | (GoesBy::Capacity, Extent::Capacity(_))
+        );
+        let row = table.rows.iter().find(|row| fits && row.up_to.is_none_or(|end| end.holds(size) == Some(true)))?;
         let (over, up_to, source, clause, seen) = (row.over, row.up_to, row.source, row.clause, row.seen);
         row.least.get(column).map(|least| Band { least: *least, over, up_to, source, clause, seen })
     }
-    /// The least height a rule asks for on a panel of this area, and on which letter it is measured.
+    /// The least height a rule asks for on a panel of this area, and on which letter it is measured; `None` too where its
+    /// table goes by quantity or capacity: for these see [`Self::goes_by`] and [`Self::height_by`].
     #[must_use]
     pub fn least(&self, rule: &Rule, panel: Area) -> Option<(Length, Measure)> {
         match rule.height {
@@ -133,7 +166,9 @@ pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
     if !faults.is_empty() {
         return Err(faults); // else every rule would be blamed for a source that only cannot be read
     }
-    for (path, text) in files {
+    // `hazard` reads its own tables and words, `product` the languages of countries.
+    let own = |path: &str| path.starts_with("hazard/") || path.starts_with("markets/");
+    for (path, text) in files.iter().filter(|(path, _)| !own(path)) {
         let yaml = path.strip_suffix(".yaml");
         if let Some(lang) = yaml.and_then(|p| p.strip_prefix("wording/")) {
             match Lang::from_word(lang) {
@@ -153,12 +188,11 @@ pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
         }
     }
     rules.sort_by_key(|r: &Rule| r.id);
-    wording.sort_by_key(|w: &Wording| (w.lang, w.key));
     tables.sort_by_key(|t: &HeightTable| t.name);
     let book = Book {
         rules: rules.leak(),
         sources: sources.leak(),
-        wording: wording.leak(),
+        wording: in_order(wording).leak(),
         tables: tables.leak(),
         factors: factors.leak(),
     };
@@ -168,6 +202,25 @@ pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
     }
     faults.sort();
     if faults.is_empty() { Ok(book) } else { Err(faults) }
+}
+
+/// As [`super::own_wording`], beside the rules of `book`.
+///
+/// # Errors
+/// All faults of the text.
+pub fn own_wording(book: &Book, lang: Lang, path: &str, text: &str) -> Result<Vec<Wording>, Vec<Fault>> {
+    text::own(book, lang, path, text)
+}
+
+/// Sorted by language and key, with the order of English in every language: two files cannot disagree about it.
+fn in_order(mut wording: Vec<Wording>) -> Vec<Wording> {
+    wording.sort_by_key(|w| (w.lang, w.key));
+    let english: std::collections::BTreeMap<_, _> =
+        wording.iter().filter(|w| w.lang == Lang::En).map(|w| (w.key, w.order)).collect();
+    for row in &mut wording {
+        row.order = english.get(row.key).copied().unwrap_or(row.order);
+    }
+    wording
 }
 
 /// Tables of fill control and of recalls: read by the rooms that compute with them.

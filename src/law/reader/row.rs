@@ -1,7 +1,7 @@
 //! One rule file → one [`Rule`]; the first half of the checks on rules (those one file can fail alone).
 
 use super::{Citation, Day, Fact, Fault, Height, Rule, Source, at, keep, shown, yaml};
-use crate::trade::{BlockName, Evidence, Market, Measure, Severity};
+use crate::trade::{BlockName, Evidence, Market, Measure, Severity, Sign};
 use crate::unit::{Days, Hours, Length, Mass, Quantity, Share, Temperature, Volume, exact};
 use serde::de::{MapAccess, SeqAccess, Visitor, value::MapAccessDeserializer, value::SeqAccessDeserializer};
 use serde::{Deserialize, Deserializer};
@@ -21,6 +21,8 @@ struct Raw {
     #[serde(default)]
     governs: Vec<Spanned<String>>,
     block: Option<BlockName>,
+    #[serde(default)]
+    symbols: Vec<Spanned<Sign>>,
     #[serde(default)]
     panel: Panel,
     #[serde(default)]
@@ -50,6 +52,7 @@ const ORDER: &[&str] = &[
     "needs",
     "governs",
     "block",
+    "symbols",
     "panel",
     "height",
     "bold",
@@ -229,6 +232,9 @@ pub(super) fn read(id: &str, text: &str, sources: &[Source]) -> Result<Rule, Vec
     if !raw.needs.is_empty() && raw.block.is_none() {
         faults.push(at(path, &raw.needs[0], "a rule with statements names the `block` they stand in"));
     }
+    if let (Some(sign), None) = (raw.symbols.first(), raw.block) {
+        faults.push(at(path, sign, "a rule with signs names the `block` they stand in"));
+    }
     if !faults.is_empty() {
         return Err(faults);
     }
@@ -245,6 +251,7 @@ pub(super) fn read(id: &str, text: &str, sources: &[Source]) -> Result<Rule, Vec
         needs: list(raw.needs),
         governs: list(raw.governs),
         block: raw.block,
+        symbols: raw.symbols.into_iter().map(|s| s.value).collect::<Vec<_>>().leak(),
         principal: matches!(raw.panel, Panel::Principal),
         height,
         bold: raw.bold,

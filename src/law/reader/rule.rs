@@ -1,7 +1,7 @@
 //! What a rule is once it has been read; `row` makes it, `build.rs` writes it down, `require` asks it.
 
 use super::{Fact, Facts};
-use crate::trade::{BlockName, Evidence, Market, Measure, Severity};
+use crate::trade::{BlockName, Evidence, Market, Measure, Severity, Sign};
 use crate::unit::{Length, Quantity};
 use serde::{Serialize, Serializer};
 use std::fmt;
@@ -58,7 +58,7 @@ pub enum Height {
         /// Measured on this letter.
         measure: Measure,
     },
-    /// By the area of the principal display panel.
+    /// By the area of the principal display panel, the quantity or the capacity, as the table says.
     Table {
         /// File in `rules/tables`; after a `/` the column, else its first one.
         name: &'static str,
@@ -113,6 +113,8 @@ pub struct Rule {
     pub governs: &'static [&'static str],
     /// The block its own statements stand in.
     pub block: Option<BlockName>,
+    /// Signs that stand beside its words, or alone where it has none.
+    pub symbols: &'static [Sign],
     /// They must stand on the principal display panel.
     pub principal: bool,
     /// Least height.

@@ -1,17 +1,44 @@
 //! Tables of heights and of conversion factors (`tables/*.csv`); read beside the rows that name them.
 
 use super::{Fault, keep, shown};
-use crate::trade::Evidence;
-use crate::unit::{Area, Length, exact};
+use crate::trade::{Evidence, words};
+use crate::unit::{Area, Length, Mass, Volume, exact};
 use std::fmt;
 
-/// The unit in which a table gives its areas.
+/// The unit in which a table gives its limits.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum AreaUnit {
+pub enum LimitUnit {
     /// Whole square inches.
     SqIn,
     /// Thousandths of a square centimetre.
     MilliCm2,
+    /// Thousandths of a gram.
+    MilliG,
+    /// Whole millilitres.
+    Ml,
+}
+
+words! {
+    /// What decides on the line of a table of heights.
+    GoesBy {
+        /// Area of the principal display panel.
+        Panel = "panel",
+        /// The declared quantity.
+        Quantity = "quantity",
+        /// Capacity of the package.
+        Capacity = "capacity",
+    }
+}
+
+/// How large something is, to look up a line of a table of heights.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent {
+    /// Area of the principal display panel.
+    Panel(Area),
+    /// The declared quantity.
+    Quantity(Mass),
+    /// Capacity of the package.
+    Capacity(Volume),
 }
 
 /// The end of a band, as the law prints it.
@@ -20,16 +47,40 @@ pub struct Limit {
     /// How many.
     pub n: i64,
     /// Of what.
-    pub unit: AreaUnit,
+    pub unit: LimitUnit,
+}
+
+impl LimitUnit {
+    /// What it measures.
+    #[must_use]
+    pub const fn goes_by(self) -> GoesBy {
+        match self {
+            Self::SqIn | Self::MilliCm2 => GoesBy::Panel,
+            Self::MilliG => GoesBy::Quantity,
+            Self::Ml => GoesBy::Capacity,
+        }
+    }
 }
 
 impl Limit {
-    /// The exact area.
+    /// The exact extent.
     #[must_use]
-    pub fn area(self) -> Area {
+    pub fn extent(self) -> Extent {
         match self.unit {
-            AreaUnit::SqIn => Area::sq_in(self.n.into()),
-            AreaUnit::MilliCm2 => Area::milli_cm2(self.n.into()),
+            LimitUnit::SqIn => Extent::Panel(Area::sq_in(self.n.into())),
+            LimitUnit::MilliCm2 => Extent::Panel(Area::milli_cm2(self.n.into())),
+            LimitUnit::MilliG => Extent::Quantity(Mass::mg(self.n)),
+            LimitUnit::Ml => Extent::Capacity(Volume::ml(self.n)),
+        }
+    }
+    /// Whether something so large lies within this upper end. `None` where the two cannot be compared.
+    #[must_use]
+    pub fn holds(self, size: Extent) -> Option<bool> {
+        match (size, self.extent()) {
+            (Extent::Panel(a), Extent::Panel(b)) => Some(a <= b),
+            (Extent::Quantity(a), Extent::Quantity(b)) => Some(a <= b),
+            (Extent::Capacity(a), Extent::Capacity(b)) => Some(a <= b),
+            _ => None,
         }
     }
 }
@@ -37,10 +88,13 @@ impl Limit {
 impl fmt::Display for Limit {
     #[expect(clippy::cast_precision_loss, reason = "messages; at most nine digits")]
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.unit {
-            AreaUnit::SqIn => write!(f, "{} sq in", self.n),
-            AreaUnit::MilliCm2 => write!(f, "{} cm2", self.n as f64 / 1000.0),
-        }
+        let unit = match self.unit {
+            LimitUnit::SqIn => return write!(f, "{} sq in", self.n),
+            LimitUnit::Ml => return write!(f, "{} ml", self.n),
+            LimitUnit::MilliCm2 => "cm2",
+            LimitUnit::MilliG => "g",
+        };
+        write!(f, "{} {unit}", self.n as f64 / 1000.0)
     }
 }
 
@@ -61,11 +115,13 @@ pub struct BandRow {
     pub seen: Evidence,
 }
 
-/// Least heights by area.
+/// Least heights by area, quantity or capacity.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct HeightTable {
     /// Name of the file.
     pub name: &'static str,
+    /// What decides on the line.
+    pub by: GoesBy,
     /// Names of the heights; the first is taken where a rule names none.
     pub columns: &'static [&'static str],
     /// From the smallest area; without gaps.
@@ -119,13 +175,13 @@ fn fault(path: &str, line: u64, message: impl Into<String>) -> Fault {
     Fault { file: shown(path), line, column: 0, message: message.into() }
 }
 
-fn limit(cell: &str, unit: AreaUnit) -> Result<Option<Limit>, String> {
+fn limit(cell: &str, unit: LimitUnit) -> Result<Option<Limit>, String> {
     if cell.is_empty() {
         return Ok(None);
     }
-    let times = if unit == AreaUnit::SqIn { 1 } else { 1000 };
+    let times = if matches!(unit, LimitUnit::SqIn | LimitUnit::Ml) { 1 } else { 1000 };
     let n = exact(cell).map_err(|e| e.to_string())?.times_floor(times).filter(|n| (1..1_000_000_000).contains(n));
-    n.map(|n| Some(Limit { n, unit })).ok_or_else(|| format!("`{cell}` is not an area"))
+    n.map(|n| Some(Limit { n, unit })).ok_or_else(|| format!("`{cell}` is not the end of a band"))
 }
 
 fn length(cell: &str, unit: &str) -> Result<Length, String> {
@@ -140,14 +196,16 @@ fn evidence(cell: &str) -> Result<Evidence, String> {
     })
 }
 
-/// A table of heights: `over_sq_in,up_to_sq_in,<name>_in,…,source,clause,seen` (or `_cm2`, `_mm`).
+/// A table of heights: `over_sq_in,up_to_sq_in,<name>_in,…,source,clause,seen` (or `_cm2`, `_g`, `_ml`; `_mm`).
 pub(super) fn heights(path: &str, name: &str, text: &str) -> Result<HeightTable, Vec<Fault>> {
     let (head, rows) = lines(path, text)?;
     let unit = match head.as_slice() {
-        ["over_sq_in", "up_to_sq_in", .., "source", "clause", "seen"] if head.len() > 5 => AreaUnit::SqIn,
-        ["over_cm2", "up_to_cm2", .., "source", "clause", "seen"] if head.len() > 5 => AreaUnit::MilliCm2,
+        ["over_sq_in", "up_to_sq_in", .., "source", "clause", "seen"] if head.len() > 5 => LimitUnit::SqIn,
+        ["over_cm2", "up_to_cm2", .., "source", "clause", "seen"] if head.len() > 5 => LimitUnit::MilliCm2,
+        ["over_g", "up_to_g", .., "source", "clause", "seen"] if head.len() > 5 => LimitUnit::MilliG,
+        ["over_ml", "up_to_ml", .., "source", "clause", "seen"] if head.len() > 5 => LimitUnit::Ml,
         _ => {
-            let right = "`over_sq_in,up_to_sq_in,printed_in,source,clause,seen` (or `_cm2` and `_mm`)";
+            let right = "`over_sq_in,up_to_sq_in,printed_in,source,clause,seen` (or `_cm2`, `_g`, `_ml` and `_mm`)";
             return Err(vec![fault(path, 1, format!("the columns of a table of heights are {right}"))]);
         }
     };
@@ -191,7 +249,7 @@ pub(super) fn heights(path: &str, name: &str, text: &str) -> Result<HeightTable,
         return Err(faults);
     }
     let columns: Vec<_> = columns.into_iter().map(|(name, _)| keep(name.replace('_', " "))).collect();
-    Ok(HeightTable { name: keep(name.to_owned()), columns: columns.leak(), rows: out.leak() })
+    Ok(HeightTable { name: keep(name.to_owned()), by: unit.goes_by(), columns: columns.leak(), rows: out.leak() })
 }
 
 /// A table of factors: `from,to,factor,source,clause,seen`.
@@ -238,7 +296,7 @@ mod tests {
         let text = "over_cm2,up_to_cm2,least_mm,source,clause,seen\n,32.2,1.6,s,1,memory\n32.2,,3.2,s,2,law\n";
         let table = heights("tables/x.csv", "x", text).unwrap();
         assert_eq!(table.columns, ["least"]);
-        assert_eq!(table.rows[0].up_to.unwrap().area(), Area::milli_cm2(32_200));
+        assert_eq!(table.rows[0].up_to.unwrap().extent(), Extent::Panel(Area::milli_cm2(32_200)));
         assert_eq!(table.rows[0].up_to.unwrap().to_string(), "32.2 cm2");
         assert_eq!(table.rows[1].least, [Length::um(3200)]);
     }

@@ -1,10 +1,10 @@
 //! Sources (`sources.yaml`) and words for labels (`wording/<lang>.yaml`); read before the rows that name them.
 
-use super::{Day, Fault, at, keep, yaml};
+use super::{Book, Day, Fault, at, keep, yaml};
 use crate::trade::{Evidence, Lang, words};
 use serde::{Deserialize, Serialize};
 use serde_yaml::Spanned;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 words! {
     /// What a source is.
@@ -58,7 +58,9 @@ pub struct Wording {
     pub seen: Evidence,
     /// Remark for `explain`; may be empty.
     pub note: &'static str,
-    /// Statements of a block stand in this order: that of the file.
+    /// The text holds no words of a language, only placeholders and signs such as `UFI:`: it stands for every language.
+    pub neutral: bool,
+    /// Statements of a block stand in this order: that of `en.yaml`, in every language.
     pub order: u32,
 }
 
@@ -85,6 +87,21 @@ pub const PLACEHOLDERS: &[(&str, &str)] = &[
     ("code", "what the code for telephones holds"),
     ("cancer chemical", "chemical listed in California for cancer"),
     ("reproductive chemical", "chemical listed in California for reproductive harm"),
+    ("net metric", "quantity in grams, or kilograms from 1000 g, such as `220 g`"),
+    ("e mark", "the sign ℮"),
+    ("trim metric", "length to trim the wick to, in millimetres or centimetres"),
+    ("stop metric", "height of wax at which to stop, in millimetres or centimetres"),
+    ("distance metric", "distance between lit candles, in millimetres or centimetres"),
+    ("postal address", "street, town, postcode and country of the maker"),
+    ("electronic address", "e-mail or web address of the maker"),
+    ("responsible person", "name, postal and electronic address of who answers for the product in the market"),
+    ("signal word", "signal word of the law on chemicals, in the language"),
+    ("hazard statements", "hazard statements of the mixture, in the language"),
+    ("precautionary statements", "precautionary statements of the mixture, in the language"),
+    ("supplemental statements", "supplemental statements such as EUH208, in the language"),
+    ("hazard names", "names of the substances that cause its classes, after the word for `contains` in the language"),
+    ("unknown toxicity", "share of ingredients of unknown acute toxicity, such as `12 %`"),
+    ("ufi", "unique formula identifier, such as `E600-30P1-S00Y-5079`"),
 ];
 
 /// The placeholders of a text, in order.
@@ -146,6 +163,8 @@ struct RawWording {
     seen: Option<Evidence>,
     #[serde(default)]
     note: String,
+    #[serde(default)]
+    neutral: bool,
 }
 
 pub(super) fn sources(path: &str, text: &str) -> Result<Vec<Source>, Vec<Fault>> {
@@ -187,8 +206,17 @@ pub(super) fn wording(path: &str, lang: Lang, text: &str) -> Result<Vec<Wording>
         if raw.fixed && raw.seen.is_none() {
             faults.push(at(path, &raw.text, format!("statement `{key}`: fixed words need `seen`: how they are known")));
         }
+        if raw.neutral && holds_words(&raw.text.value) {
+            let message =
+                format!("statement `{key}`: a neutral text holds no small letters outside of its placeholders");
+            faults.push(at(path, &raw.text, message));
+        }
+        if raw.neutral && lang != Lang::En {
+            faults.push(at(path, &raw.text, format!("statement `{key}`: only `en.yaml` says what is neutral")));
+        }
         out.push(Wording {
             lang,
+            neutral: raw.neutral,
             order: u32::try_from(raw.text.referenced.line()).unwrap_or(u32::MAX),
             key: keep(key),
             text: keep(raw.text.value),
@@ -200,6 +228,47 @@ pub(super) fn wording(path: &str, lang: Lang, text: &str) -> Result<Vec<Wording>
         });
     }
     if faults.is_empty() { Ok(out) } else { Err(faults) }
+}
+
+/// The workshop's own words: a wording file beside the rules of `book`.
+pub(super) fn own(book: &Book, lang: Lang, path: &str, text: &str) -> Result<Vec<Wording>, Vec<Fault>> {
+    let mut rows = wording(path, lang, text).map_err(|mut faults| {
+        for fault in &mut faults {
+            path.clone_into(&mut fault.file);
+        }
+        faults
+    })?;
+    let mut faults = Vec::new();
+    for row in &mut rows {
+        let mut wrong = |message: String| {
+            faults.push(Fault { file: path.to_owned(), line: row.order.into(), column: 0, message });
+        };
+        let key = row.key;
+        let held = |text| placeholders(text).collect::<BTreeSet<_>>();
+        match book.wording.iter().find(|w| w.lang == Lang::En && w.key == key) {
+            None => wrong(format!("`{key}` is not a statement of any rule: `waxbill explain` lists them")),
+            Some(english) if english.fixed => wrong(format!("the words of `{key}` are fixed by law")),
+            Some(english) if held(english.text) != held(row.text) => {
+                let needed = held(english.text).into_iter().map(|n| format!("`{{{n}}}`")).collect::<Vec<_>>();
+                let needed = if needed.is_empty() { "no placeholder".to_owned() } else { needed.join(", ") };
+                wrong(format!("statement `{key}`: the text holds {needed}, as the English one does"));
+            }
+            Some(english) => row.order = english.order,
+        }
+        (row.seen, row.fixed) = (Evidence::Policy, false);
+        if row.note.is_empty() {
+            row.note = OWN;
+        }
+    }
+    if faults.is_empty() { Ok(rows) } else { Err(faults) }
+}
+
+/// Remark on words that are not ours.
+const OWN: &str = "the maker's own words";
+
+/// Whether something besides placeholders, signs and acronyms is in it.
+fn holds_words(text: &str) -> bool {
+    text.split('{').any(|piece| piece.split_once('}').map_or(piece, |(_, rest)| rest).chars().any(char::is_lowercase))
 }
 
 fn wrong_text(text: &str) -> Option<String> {

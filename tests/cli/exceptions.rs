@@ -1,0 +1,205 @@
+//! Exceptions a maker accepts, and markets asked for: told when unused, unknown or without rules.
+
+use crate::bench::Bench;
+use insta::assert_snapshot;
+
+#[test]
+fn an_unused_exception_is_told() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "label:\n", "accept: [{rule: us/wick-lead, because: no core}]\nlabel:\n");
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    warning[file/unused-exception]: `us/wick-lead` is accepted here, and nothing was found under it
+      --> products/low-tide.yaml:18:17
+       |
+    18 | accept: [{rule: us/wick-lead, because: no core}]
+       |                 ^^^^^^^^^^^^ here
+       |
+    note: policy; known from: policy
+    help: take the exception out
+
+    Low Tide for us on 2026-11-25: 1 finding
+    ");
+}
+
+#[test]
+fn an_exception_to_an_unknown_rule_is_told() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "label:\n", "accept: [{rule: us/fone, because: no telephone}]\nlabel:\n");
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    warning[file/unused-exception]: there is no rule `us/fone`
+      --> products/low-tide.yaml:18:17
+       |
+    18 | accept: [{rule: us/fone, because: no telephone}]
+       |                 ^^^^^^^ here
+       |
+    note: policy; known from: policy
+    help: copy the id from the finding you accept
+
+    Low Tide for us on 2026-11-25: 1 finding
+    ");
+}
+
+#[test]
+fn an_exception_to_a_law_is_told() {
+    let bench = Bench::new();
+    bench.change(
+        "products/low-tide.yaml",
+        "label:\n",
+        "accept: [{rule: us/identity, because: everybody sees it is a candle}]\nlabel:\n",
+    );
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    warning[file/unused-exception]: `us/identity` is accepted here, and what it asks for stays on the label
+      --> products/low-tide.yaml:18:17
+       |
+    18 | accept: [{rule: us/identity, because: everybody sees it is a candle}]
+       |                 ^^^^^^^^^^^ here
+       |
+    note: policy; known from: policy
+    help: take the exception out; only advice can be left out
+
+    Low Tide for us on 2026-11-25: 1 finding
+    ");
+}
+
+#[test]
+fn a_market_without_rules_is_told() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [eu]");
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 2
+    --- stderr
+    error[file/market-without-rules]: there are no rules for the market `eu` in this version
+     --> products/low-tide.yaml:6:10
+      |
+    6 | markets: [eu]
+      |          ^ asked for here
+      |
+    help: take it out of `markets`, or ask for one with `--market`; there are rules for `us`
+    ");
+}
+
+#[test]
+fn one_market_with_rules_and_one_without_are_told() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [us, ca]");
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 2
+    --- stderr
+    error[file/market-without-rules]: there are no rules for the market `ca` in this version
+     --> products/low-tide.yaml:6:10
+      |
+    6 | markets: [us, ca]
+      |          ^ asked for here
+      |
+    help: take it out of `markets`, or ask for one with `--market`; there are rules for `us`
+    ");
+}
+
+#[test]
+fn an_accepted_warning_becomes_a_note_with_its_reason() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "fill: 9 oz", "fill: 200 g");
+    let accept = "accept: [{rule: practice/vessel-water-band, because: filled low on purpose}]\nlabel:\n";
+    bench.change("products/low-tide.yaml", "label:\n", accept);
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 0
+    --- stdout
+    note[practice/vessel-water-band]: a fill of 200 g stands against 297 g of water: wax to the same line weighs at least 0.75 of it (accepted: filled low on purpose)
+     --> products/low-tide.yaml:9:7
+      |
+    9 | fill: 200 g                         # wax and fragrance in one candle, no wick, no jar
+      |       ^^^^^ here
+      |
+     ::: vessels/straight-jar-73.yaml:1:1
+      |
+    1 | vessel: Straight glass jar, 73 mm
+      | ------ water weighed in this vessel
+      |
+    note: advice; known from: memory
+    help: weigh the water and the fill again; a jar's fluid ounces are not the weight of its wax
+
+    Low Tide for us on 2026-11-25: nothing found
+    ");
+}
+
+#[test]
+fn an_error_stays_one_when_it_is_accepted() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "load: 8 %", "load: 11 %");
+    bench.change(
+        "products/low-tide.yaml",
+        "label:\n",
+        "accept: [{rule: practice/max-load, because: it burns well}]\nlabel:\n",
+    );
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    error[practice/max-load]: the fragrance comes to 11 % of wax, and Harbour soy blend allows 10 %: what the wax does not hold sweats out and can flare
+      --> products/low-tide.yaml:12:6
+       |
+    12 |   - {use: kelp-and-cedar, load: 11 %, of: wax}
+       |      ^^^ this load
+       |
+      ::: materials/harbour-soy-blend.yaml:4:20
+       |
+     4 | max load: {of wax: 10 %}
+       |                    ---- this limit
+       |
+    note: expected at most 10 % of wax, found 11 % of wax
+    note: advice; known from: secondary
+    help: lower the load to at most 10 % of wax
+
+    Low Tide for us on 2026-11-25: 1 finding
+    ");
+}
+
+#[test]
+fn accepted_advice_is_left_out_of_the_label() {
+    let bench = Bench::new();
+    let accept = "accept: [{rule: us/care-pool, because: the base is small}]\nlabel:\n";
+    bench.change("products/low-tide.yaml", "label:\n", accept);
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 0
+    --- stdout
+    note[us/care-pool]: left out of the label: Keep the wax pool clear (accepted: the base is small)
+      --> products/low-tide.yaml:18:17
+       |
+    18 | accept: [{rule: us/care-pool, because: the base is small}]
+       |                 ^^^^^^^^^^^^ here
+       |
+    note: advice; known from: secondary
+
+    Low Tide for us on 2026-11-25: nothing found
+    ");
+    let told = bench.on_the_day("needs products/low-tide.yaml");
+    assert!(!told.contains("Keep wax free"), "{told}");
+}
+
+#[test]
+fn an_accepted_standard_stays_on_the_label() {
+    let bench = Bench::new();
+    let accept = "accept: [{rule: us/fire-warning-messages, because: no room}]\nlabel:\n";
+    bench.change("products/low-tide.yaml", "label:\n", accept);
+    assert_snapshot!(bench.check("low-tide"), @r"
+    exit code 1
+    --- stdout
+    warning[file/unused-exception]: `us/fire-warning-messages` is accepted here, and what it asks for stays on the label
+      --> products/low-tide.yaml:18:17
+       |
+    18 | accept: [{rule: us/fire-warning-messages, because: no room}]
+       |                 ^^^^^^^^^^^^^^^^^^^^^^^^ here
+       |
+    note: policy; known from: policy
+    help: take the exception out; only advice can be left out
+
+    Low Tide for us on 2026-11-25: 1 finding
+    ");
+    let told = bench.on_the_day("needs products/low-tide.yaml");
+    assert!(told.contains("Keep away from children and pets."), "{told}");
+}

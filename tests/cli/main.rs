@@ -1,0 +1,22 @@
+//! The program as its user meets it: every test states the whole answer, exit code first.
+
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
+
+mod bench;
+mod commands;
+mod coverage;
+mod exceptions;
+mod hostile;
+mod keys;
+mod kinds;
+mod labels;
+mod materials;
+mod mixtures;
+mod pours;
+mod recipes;
+mod rules;
+mod samples;
+mod shelves;
+mod templates;
+mod values;
+mod vessels;

@@ -17,6 +17,7 @@ mod make;
 mod needs;
 mod new;
 mod open;
+mod paper;
 mod pour;
 mod recall;
 mod receive;

@@ -184,3 +184,17 @@ proptest! {
         }
     }
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_text_breaks_the_reader_of_classes(text in "[ -~é≥H0-9(),;+*E]{0,40}", class in select(HazardClass::all().collect::<Vec<_>>())) {
+        let _ = Stated::parse_all(&text);
+        let mixed = format!("{class}{text}");
+        if let Ok(read) = Stated::parse_all(&mixed) {
+            prop_assert!(!read.is_empty());
+        }
+        prop_assert_eq!(Stated::parse(&class.to_string()), Ok(Printed::Class(stated(class))));
+    }
+}

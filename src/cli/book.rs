@@ -23,6 +23,7 @@ pub fn root(args: &BookArgs) -> PathBuf {
     args.workshop
         .clone()
         .or_else(|| Workshop::around(Path::new("ledger.sqlite")).root)
+        .filter(|root| !root.as_os_str().is_empty())
         .unwrap_or_else(|| PathBuf::from("."))
 }
 

@@ -16,7 +16,9 @@ pub fn run(args: &LotArgs) -> Result<Answer, Stop> {
     let (_, record) = book.record(&args.code)?;
     let (_, _, today) = book::when(None);
     match &args.what {
-        Some(Add::Sheet { output }) => return paper::lot_sheet(&book, &record, today, output.as_deref(), args.book.json),
+        Some(Add::Sheet { output }) => {
+            return paper::lot_sheet(&book, &record, today, output.as_deref(), args.book.json);
+        }
         Some(what) => return lot_add::run(&book, &record, what, args),
         None => {}
     }

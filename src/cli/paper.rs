@@ -23,7 +23,13 @@ use std::path::{Path, PathBuf};
 const LONGEST_WORD: usize = 22;
 
 /// Writes the lot sheet.
-pub fn lot_sheet(book: &Book, record: &LotRecord, today: Date, output: Option<&Path>, json: bool) -> Result<Answer, Stop> {
+pub fn lot_sheet(
+    book: &Book,
+    record: &LotRecord,
+    today: Date,
+    output: Option<&Path>,
+    json: bool,
+) -> Result<Answer, Stop> {
     let code = record.lot.code.to_string();
     let paper = paper(book);
     let note = format!("Lot {code} · {}", record.lot.date);
@@ -43,7 +49,8 @@ pub fn lot_sheet(book: &Book, record: &LotRecord, today: Date, output: Option<&P
     let columns = [("Entry", 2, Align::Right), ("When (UTC)", 5, Align::Left), ("What", 18, Align::Left)];
     pages.extend(listed(paper, "lot entries", &format!("Entries of lot {code}"), &note, &columns, &rows)?);
     pages.extend(label_pages(book, record)?);
-    let wanted = [code.clone(), record.lot.name.clone(), record.balance.made.to_string(), short(&record.lot.label_hash)];
+    let wanted =
+        [code.clone(), record.lot.name.clone(), record.balance.made.to_string(), short(&record.lot.label_hash)];
     let bytes = written(&pages, &format!("Lot sheet {code}, {}", record.lot.name), "record of one lot", &wanted)?;
     let path = output.map_or_else(|| PathBuf::from(format!("{code}-lot-sheet.pdf")), Path::to_path_buf);
     files::write(&path, &bytes)?;
@@ -74,7 +81,9 @@ pub fn trace_sheet(book: &Book, typed: &str, trace: &Trace, output: &Path, json:
             let supplier = c.receipts.iter().find_map(|r| r.supplier.clone()).unwrap_or_default();
             let days: Vec<&str> = c.receipts.iter().map(|r| r.received.as_str()).collect();
             let lots: Vec<String> = c.used_in.iter().map(|u| u.lot.to_string()).collect();
-            [c.material.clone(), c.supplier_lot.clone(), supplier, days.join(" "), lots.join(" ")].map(|t| broken(&t)).to_vec()
+            [c.material.clone(), c.supplier_lot.clone(), supplier, days.join(" "), lots.join(" ")]
+                .map(|t| broken(&t))
+                .to_vec()
         })
         .collect();
     let columns = ["Material", "Supplier's lot", "Supplier", "Received", "In lots"].map(|t| (t, 5, Align::Left));
@@ -108,7 +117,8 @@ pub fn trace_sheet(book: &Book, typed: &str, trace: &Trace, output: &Path, json:
             text.map(|t| broken(&t)).to_vec()
         })
         .collect();
-    let columns = [("Day", 4), ("Lot", 3), ("Units", 4), ("As", 3), ("To", 7), ("Contact", 7)].map(|(t, s)| (t, s, Align::Left));
+    let columns =
+        [("Day", 4), ("Lot", 3), ("Units", 4), ("As", 3), ("To", 7), ("Contact", 7)].map(|(t, s)| (t, s, Align::Left));
     pages.extend(listed(paper, "trace hand-overs", "Handed over", &title, &columns, &gone)?);
     let mut wanted: Vec<String> = trace.lots.iter().map(|l| l.code.to_string()).collect();
     wanted.extend(trace.hand_overs.iter().map(|h| h.day.clone()));
@@ -230,7 +240,8 @@ fn listed(
     if rows.is_empty() {
         return Ok(Vec::new());
     }
-    let columns_of = || columns.iter().map(|(t, share, align)| Column { title: (*t).to_owned(), share: *share, align: *align });
+    let columns_of =
+        || columns.iter().map(|(t, share, align)| Column { title: (*t).to_owned(), share: *share, align: *align });
     let block = FormBlock::Table { columns: columns_of().collect(), rows: rows.to_vec(), row_height: Length::ZERO };
     match form(paper, part, title, note, &[block]) {
         Ok(page) => Ok(vec![page]),

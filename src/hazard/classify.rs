@@ -362,6 +362,13 @@ impl<'a> Desk<'a> {
         } else if total < Content::WHOLE {
             told.push(format!("{} of the mixture is not listed and counts as not hazardous", total.rest()));
         }
+        for class in classes {
+            if let (Some(from), Some(before)) = class.class.since()
+                && self.date < before
+            {
+                told.push(format!("`{class}`: a mixture that was on the market before {from} may wait until {before}"));
+            }
+        }
         for class in classes.iter().filter(|c| c.class.bars_public_sale()) {
             let names = class.because.iter().map(|r| format!("`{}`", r.name())).collect::<Vec<_>>().join(", ");
             told.push(format!(

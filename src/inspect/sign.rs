@@ -15,9 +15,9 @@ pub const SIDE_TOLERANCE: f64 = 0.02;
 /// A square on its point may be turned by this much (degrees).
 const TURN: f64 = 2.0;
 /// Most paths of a page that are taken for frames, and most that turn out to be; a label has a dozen.
-const MOST_FRAMES: (usize, usize) = (300, 40);
+const MOST_FRAMES: (usize, usize) = (300, 64);
 /// Most corners of the paths that meet one frame; a symbol has some hundreds.
-const MOST_CORNERS: usize = 4_000;
+const MOST_CORNERS: usize = 3_000;
 /// Cosine and sine of multiples of 30 degrees.
 const DIRECTIONS: [[f64; 2]; 12] = {
     const C: f64 = 0.866_025_403_784_438_6;

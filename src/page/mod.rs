@@ -9,6 +9,7 @@
 
 mod batch;
 mod block;
+mod burning;
 mod check;
 mod code;
 mod diamond;

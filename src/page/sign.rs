@@ -2,10 +2,10 @@
 //!
 //! A sign for use is a picture of our own in a black frame, meant to be known at 8 mm, and never stands without its words.
 
-use super::figure::{Figure, black, curves, ellipse, placed, polygon, rod, white};
+use super::figure::placed;
 use super::size::Scale;
-use super::{Path, Point, diamond, safety, symbol};
-use crate::trade::{SafetySign, Sign};
+use super::{Path, Point, burning, diamond, symbol};
+use crate::trade::Sign;
 use crate::unit::Length;
 use std::ops::Range;
 
@@ -117,20 +117,11 @@ impl Signs {
 
 /// A sign for use in a square so wide and high.
 fn candle(sign: Sign, corner: Point, side: Length) -> Vec<Path> {
-    let safety = match sign {
-        Sign::KeepInSight => SafetySign::InSight,
-        Sign::ThingsThatCatchFire => SafetySign::CatchFire,
-        Sign::ChildrenAndPets => SafetySign::Children,
-        Sign::Trim => SafetySign::TrimWick,
-        Sign::Distance => SafetySign::Distance,
-        Sign::GeneralWarning => return alert(corner, side),
-        _ => {
-            let figures = if sign == Sign::Holder { safety::framed(holder()) } else { safety::forbidden(draught()) };
-            let half = side / 2;
-            return placed(&figures, Point { x: corner.x + half, y: corner.y + half }, half);
-        }
-    };
-    safety::sign(safety, corner, side)
+    if sign == Sign::GeneralWarning {
+        return alert(corner, side);
+    }
+    let half = side / 2;
+    placed(&burning::figures(sign), Point { x: corner.x + half, y: corner.y + half }, half)
 }
 
 /// The alert symbol's round corners lie up to two thousandths of its width within its box.
@@ -144,52 +135,6 @@ fn alert(corner: Point, side: Length) -> Vec<Path> {
     let wide = alert_box(side);
     let height = wide.times_ratio(ENOUGH, symbol::width(Length::raw(ENOUGH)).to_raw());
     vec![symbol::path(corner.x - (wide - side) / 2, corner.y + (side + height) / 2, height)]
-}
-
-/// A candle in a dish with a handle.
-fn holder() -> Vec<Figure> {
-    let dish = curves(
-        (-700, 320),
-        &[
-            ((-620, 350), (-490, 370), (-360, 370)),
-            ((-160, 370), (40, 370), (240, 370)),
-            ((370, 370), (500, 350), (580, 320)),
-            ((580, 470), (460, 630), (270, 630)),
-            ((50, 630), (-170, 630), (-390, 630)),
-            ((-580, 630), (-700, 470), (-700, 320)),
-        ],
-    );
-    let mut all = vec![black(ellipse((620, 430), 190, 150)), white(ellipse((640, 430), 110, 80))];
-    all.extend(safety::candle(125, (-40, 400)));
-    all.push(black(dish));
-    all
-}
-
-/// A candle whose flame is blown aside by gusts from the right.
-fn draught() -> Vec<Figure> {
-    // The end of a gust curls over, in straight pieces too short to be seen as such.
-    const CURL: [(i64, i64); 7] = [(0, 0), (-70, -18), (-116, -66), (-116, -130), (-70, -178), (-5, -178), (44, -140)];
-    let mut all = Vec::new();
-    all.extend(
-        CURL.windows(2).map(|two| black(rod((20 + two[0].0, two[0].1 - 380), (20 + two[1].0, two[1].1 - 380), 76))),
-    );
-    all.extend(
-        [(-380, 480, 20), (-170, 660, 120), (40, 700, 330)].map(|(y, from, to)| black(rod((from, y), (to, y), 76))),
-    );
-    let flame = curves(
-        (-700, -190),
-        &[
-            ((-560, -190), (-270, -190), (-230, 10)),
-            ((-210, 190), (-440, 210), (-480, 50)),
-            ((-500, -60), (-570, -140), (-700, -190)),
-        ],
-    );
-    all.extend([
-        black(polygon(&[(-490, 270), (-190, 270), (-190, 600), (-490, 600)])),
-        black(rod((-340, 290), (-350, 120), 44)),
-        black(flame),
-    ]);
-    all
 }
 
 #[cfg(test)]
@@ -208,7 +153,7 @@ mod tests {
     /// Squares of 10 mm with 2 mm between: n of them need 12 n - 2 mm.
     #[test]
     fn rows_are_few_and_even() {
-        let five = Signs::new(&[Sign::KeepInSight; 5], Length::mm(10)).unwrap();
+        let five = Signs::new(&[Sign::Trim; 5], Length::mm(10)).unwrap();
         assert_eq!(counts(&five, &[58]), Some(vec![5]));
         assert_eq!(counts(&five, &[57, 57]), Some(vec![3, 2]));
         assert_eq!(counts(&five, &[10, 57]), Some(vec![1, 4]));

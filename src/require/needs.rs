@@ -250,7 +250,7 @@ impl Desk<'_> {
             (elements.pictograms.iter().map(|g| Sign::from(*g)).collect(), rule.figure("least side"))
         } else {
             let height = self.in_force.iter().find(|r| r.id == SIGN_HEIGHT).and_then(|r| r.figure("least"));
-            (rule.symbols.iter().copied().filter(|s| s.is_drawn()).collect(), height)
+            (rule.symbols.to_vec(), height)
         };
         (!signs.is_empty()).then(|| Requirement {
             id: format!("{}#signs", rule.id),

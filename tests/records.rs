@@ -394,3 +394,28 @@ fn a_delivery_entered_wrong_is_corrected_while_it_is_not_used_up() {
     shop.refused(2, "receive kelp-and-cedar --lot a=b --amount 5g", "cannot be a supplier's lot");
     shop.fine("ledger verify");
 }
+
+#[test]
+fn labels_on_hand_that_no_longer_hold_are_flagged() {
+    let shop = Shop::stocked();
+    let code = shop.poured();
+    let today = "check --stock --on 2026-11-20";
+    assert!(shop.fine(today).contains("1 lots on hand on 2026-11-20: nothing found"));
+    let product = shop.path("products/low-tide.yaml");
+    let text = fs::read_to_string(&product).unwrap();
+    fs::write(&product, text.clone() + "# a remark\n").unwrap();
+    assert!(shop.fine(today).contains("files were changed since the pour"), "a remark changes no label");
+    fs::write(&product, text.replace("Low Tide", "High Tide")).unwrap();
+    shop.refused(1, today, "does not say what today's product file and rules ask for");
+    fs::write(&product, &text).unwrap();
+    let oil = shop.path("materials/kelp-and-cedar.yaml");
+    let sheet = fs::read_to_string(&oil).unwrap();
+    assert!(sheet.contains("revision: \"4\""));
+    fs::write(&oil, sheet.replace("revision: \"4\"", "revision: \"5\"")).unwrap();
+    shop.fine("receive kelp-and-cedar --lot F-2300 --amount 1kg --date 2026-11-18");
+    shop.refused(1, today, "came with safety sheet 4, and the newest delivery with 5");
+    // what has all left is no longer looked at
+    shop.fine(&format!("lot {code} release --by Oda --date 2026-11-15"));
+    shop.fine(&format!("hand-over {code} --units 24 --to Stall --date 2026-11-19"));
+    assert!(shop.fine(today).contains("0 lots on hand"));
+}

@@ -1,6 +1,6 @@
 //! What can be typed: commands and options, each with an example.
 
-use super::record_args::{HandOverArgs, LedgerArgs, LotArgs, LotsArgs, RecallArgs, ReceiveArgs, TraceArgs};
+use super::record_args::{BookArgs, HandOverArgs, LedgerArgs, LotArgs, LotsArgs, RecallArgs, ReceiveArgs, TraceArgs};
 use crate::hazard::Rules;
 use crate::product::Basis;
 use crate::trade::Market;
@@ -85,7 +85,7 @@ impl Command {
             Self::Needs(a) => a.json,
             Self::Label(a) => a.json,
             Self::Pour(a) => a.json,
-            Self::Check(a) => a.json,
+            Self::Check(a) => a.book.json,
             Self::Explain(a) => a.json,
             Self::Classify(a) => a.json,
             Self::Ufi(a) => a.json,
@@ -195,12 +195,21 @@ pub struct PourArgs {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub struct CheckArgs {
-    /// Product, market, day.
+    /// The product file
+    #[arg(value_name = "PRODUCT", required_unless_present = "stock")]
+    pub product: Option<PathBuf>,
+    /// Only this market (default: all of the product's)
+    #[arg(long, value_parser = markets())]
+    pub market: Option<Market>,
+    /// With the rules in force on this day (default: today)
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub on: Option<Date>,
+    /// Look at the lots on hand instead: does what their labels say still hold today?
+    #[arg(long, conflicts_with_all = ["product", "market"])]
+    pub stock: bool,
+    /// Workshop and form of the answer.
     #[command(flatten)]
-    pub product: ProductArgs,
-    /// Answer as JSON
-    #[arg(long)]
-    pub json: bool,
+    pub book: BookArgs,
 }
 
 /// Arguments of `explain`.

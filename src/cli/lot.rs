@@ -1,7 +1,7 @@
 //! `lot CODE`: the record of a lot for people and scripts: entries, balance, masses, labels, fills, alarms.
 
-use super::record_args::LotArgs;
-use super::{Answer, Stop, book, lot_add, receive::short, trace::ranges};
+use super::record_args::{Add, LotArgs};
+use super::{Answer, Stop, book, lot_add, paper, receive::short, trace::ranges};
 use crate::ledger::{Event, Left, LotRecord, Recorded};
 use crate::lot::{Fills, Masses, as_planned, fills, percent};
 use crate::trace::keep_until;
@@ -14,10 +14,14 @@ use std::collections::BTreeMap;
 pub fn run(args: &LotArgs) -> Result<Answer, Stop> {
     let book = book::open(&args.book)?;
     let (_, record) = book.record(&args.code)?;
-    if let Some(what) = &args.what {
-        return lot_add::run(&book, &record, what, args);
-    }
     let (_, _, today) = book::when(None);
+    match &args.what {
+        Some(Add::Sheet { output }) => {
+            return paper::lot_sheet(&book, &record, today, output.as_deref(), args.book.json);
+        }
+        Some(what) => return lot_add::run(&book, &record, what, args),
+        None => {}
+    }
     if args.book.json {
         return Ok(Answer::fine(format!("{:#}\n", as_json(&record, today))));
     }

@@ -77,6 +77,8 @@ fn events(record: &LotRecord, what: &Add, args: &LotArgs, today: Date) -> Result
         Add::Release { force, date } => release(record, args, *force, date.unwrap_or(today))?,
         Add::Correct { entry } => Event::Correct { entry: *entry, because: because("the reason of a correction")?, by },
         Add::Enter { file } => return lot_file::read(file, record),
+        // shown by `lot`, adds nothing
+        Add::Sheet { .. } => return Ok(Vec::new()),
     };
     Ok(vec![event])
 }

@@ -6,7 +6,7 @@ use super::{Answer, Stop, files, listed, make};
 use crate::find::{self, Finding, Level};
 use crate::hazard::Mixture;
 use crate::ledger::{Ledger, LotRow, NewLot, NewPaper, NotOpened, Now, PlannedLine, StoredLot, Trouble, What};
-use crate::lot::{self, BatchSheet, Digest, Draw, LotCode};
+use crate::lot::{self, BatchSheet, Draw, LotCode};
 use crate::page::form::{A4, LETTER};
 use crate::pdf::{self, About};
 use crate::product::Paper;
@@ -98,21 +98,11 @@ fn papers(
         name: format!("{code}-batch-sheet.pdf"),
         bytes: sheet_pdf(opened, &sheet)?,
     }];
-    let mut said = String::new();
     let written = code.to_string();
     for market in markets {
-        // What the label says and how it is set, but for the lot: the same for every lot of one label version.
-        let without_lot = make::plan(opened, &open::needs(opened, *market, on, None)?)?;
-        said += &serde_json::to_string(&without_lot)
-            .map_err(|e| Stop::Machine(format!("the plan cannot be written: {e}")))?;
         let at = Occasion { market: *market, date: on, lot: Some(&written), weighed };
         let made = make::label(opened, &open::needs_on(opened, &at)?)?;
         papers.push(NewPaper { what: What::Label, name: format!("{code}-label-{market}.pdf"), bytes: made.bytes });
-    }
-    let mut read = Vec::new();
-    for source in &opened.product.sources {
-        read.extend_from_slice(&(source.text.len() as u64).to_be_bytes());
-        read.extend_from_slice(source.text.as_bytes());
     }
     let lines = pour
         .lines
@@ -124,8 +114,8 @@ fn papers(
         name: sheet.product.clone(),
         units: pour.units,
         lines,
-        product_hash: Digest::of(&read),
-        label_hash: Digest::of(said.as_bytes()),
+        product_hash: make::recipe_digest(opened),
+        label_hash: make::label_digest(opened, markets, on)?,
         papers,
         draws: draws.to_vec(),
         cure_until: lot::cure_until(&opened.product, code.date()),

@@ -214,6 +214,12 @@ pub enum Add {
         /// Its number
         entry: i64,
     },
+    /// Everything of the lot on paper, with boxes for signatures
+    Sheet {
+        /// Where to (default: CODE-lot-sheet.pdf in this folder)
+        #[arg(short = 'o', long, value_name = "FILE.pdf")]
+        output: Option<PathBuf>,
+    },
     /// Entries from a filled-in file
     Enter {
         /// The file, YAML
@@ -266,6 +272,9 @@ pub struct TraceArgs {
     /// Hand-overs as CSV
     #[arg(long, conflicts_with = "json")]
     pub csv: bool,
+    /// On paper
+    #[arg(long, value_name = "FILE.pdf", conflicts_with = "csv")]
+    pub pdf: Option<PathBuf>,
     /// Workshop and form of the answer.
     #[command(flatten)]
     pub book: BookArgs,

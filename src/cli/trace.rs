@@ -3,7 +3,7 @@
 use super::book::Book;
 use super::receive::short;
 use super::record_args::TraceArgs;
-use super::{Answer, Stop, book};
+use super::{Answer, Stop, book, paper};
 use crate::find::Finding;
 use crate::ledger::{HandOver, Node};
 use crate::trace::{self, Trace};
@@ -13,6 +13,9 @@ use serde_json::{Value, json};
 pub fn run(args: &TraceArgs) -> Result<Answer, Stop> {
     let book = book::open(&args.book)?;
     let trace = of(&book, &args.subject)?;
+    if let Some(output) = &args.pdf {
+        return paper::trace_sheet(&book, &args.subject, &trace, output, args.book.json);
+    }
     Ok(Answer::fine(if args.csv {
         csv(&trace)
     } else if args.book.json {
@@ -83,8 +86,9 @@ pub fn text(trace: &Trace) -> String {
             days.join(" and "),
             c.in_store
         );
-        for (lot, amount, units) in &c.used_in {
-            out += &format!("    {} in lot {lot}, units {}\n", amount.in_g(3), ranges(&[*units]));
+        for used in &c.used_in {
+            let (amount, units) = (used.amount.in_g(3), ranges(&[used.units]));
+            out += &format!("    {amount} in lot {}, units {units}\n", used.lot);
         }
     }
     for lot in &trace.melted {

@@ -366,7 +366,7 @@ mod maybe_grams {
     use crate::unit::Mass;
     use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-    #[expect(clippy::ref_option, clippy::trivially_copy_pass_by_ref, reason = "the shape serde asks for")]
+    #[expect(clippy::ref_option, reason = "the shape serde asks for")]
     pub fn serialize<S: Serializer>(mass: &Option<Mass>, s: S) -> Result<S::Ok, S::Error> {
         mass.map(grams::text).serialize(s)
     }

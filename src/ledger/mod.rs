@@ -265,4 +265,6 @@ fn keep(connection: &Connection, paper: &NewPaper) -> rusqlite::Result<usize> {
 }
 
 #[cfg(test)]
+mod stock_tests;
+#[cfg(test)]
 mod tests;

@@ -129,6 +129,7 @@ pub struct LotRow {
     pub markets: Vec<Market>,
 }
 
+#[expect(clippy::ref_option, reason = "the shape serde asks for")]
 fn maybe_as_text<S: Serializer>(date: &Option<Date>, s: S) -> Result<S::Ok, S::Error> {
     date.map(|d| d.to_string()).serialize(s)
 }

@@ -64,7 +64,7 @@ pub fn fills(sample: &[Mass], declared: Mass, lot: u32, markets: &[Market], step
         return None;
     }
     let weighed = u32::try_from(sample.len()).ok()?;
-    let it = Sample { sample, declared, weighed, lot: lot.max(weighed), least };
+    let it = Sample { nets: sample, declared, weighed, lot: lot.max(weighed), least };
     let mut verdicts = Vec::new();
     for market in markets {
         let of = match market {
@@ -94,7 +94,7 @@ pub fn fills(sample: &[Mass], declared: Mass, lot: u32, markets: &[Market], step
 }
 
 struct Sample<'a> {
-    sample: &'a [Mass],
+    nets: &'a [Mass],
     declared: Mass,
     weighed: u32,
     lot: u32,
@@ -104,15 +104,15 @@ struct Sample<'a> {
 impl Sample<'_> {
     /// Sum of errors in nanograms: at least 0 when the mean is at least what is declared, exactly.
     fn error(&self) -> i128 {
-        self.sample.iter().map(|m| i128::from(m.to_ng()) - i128::from(self.declared.to_ng())).sum()
+        self.nets.iter().map(|m| i128::from(m.to_ng()) - i128::from(self.declared.to_ng())).sum()
     }
     /// How many are short by more than this.
     fn short_by(&self, tolerance: Mass) -> u32 {
         let limit = self.declared - tolerance;
-        u32::try_from(self.sample.iter().filter(|m| **m < limit).count()).unwrap_or(u32::MAX)
+        u32::try_from(self.nets.iter().filter(|m| **m < limit).count()).unwrap_or(u32::MAX)
     }
     fn error_g(&self) -> f64 {
-        mean(self.sample) - self.declared.to_g_f64()
+        mean(self.nets) - self.declared.to_g_f64()
     }
 
     /// NIST Handbook 133, 2026, 2.3.7: packages short by more than the variation, then the average error against
@@ -152,7 +152,7 @@ impl Sample<'_> {
         out.push(Verdict {
             rule: "16 CFR 500.25, the maker's own average",
             says: if self.error() >= 0 { Says::Passes } else { Says::Warns },
-            because: format!("mean {:.3} g for {}", mean(self.sample), self.declared.in_g(3)),
+            because: format!("mean {:.3} g for {}", mean(self.nets), self.declared.in_g(3)),
         });
         out
     }
@@ -162,9 +162,9 @@ impl Sample<'_> {
         let printed = table.filter(|_| sample_us(self.lot).is_some_and(|(n, ..)| n == self.weighed));
         let factor = match printed.and_then(|f| i32::try_from(f).ok()) {
             Some(thousandths) => f64::from(thousandths) / 1000.0,
-            None => t_over_root(0.975, self.sample.len()),
+            None => t_over_root(0.975, self.nets.len()),
         };
-        (self.weighed > 1).then(|| factor * deviation(self.sample))
+        (self.weighed > 1).then(|| factor * deviation(self.nets))
     }
 
     /// Directive 76/211/EEC Annex I: the mean, one tolerable error (at most 2.5 % of packs), two tolerable errors (none).
@@ -182,7 +182,7 @@ impl Sample<'_> {
     fn figures(&self, short: u32, never: u32, one: Mass) -> String {
         format!(
             "mean {:.3} g for {}, {short} below {}, {never} below {}, least {}",
-            mean(self.sample),
+            mean(self.nets),
             self.declared.in_g(3),
             (self.declared - one).in_g(1),
             (self.declared - one - one).in_g(1),
@@ -221,8 +221,8 @@ impl Sample<'_> {
         let wanted = sample_canada(self.lot);
         let (short, twice) = (self.short_by(one), self.short_by(one + one));
         let add =
-            if self.weighed >= self.lot { 0.0 } else { t_over_root(0.995, self.sample.len()) * deviation(self.sample) };
-        let weighted = mean(self.sample) + add;
+            if self.weighed >= self.lot { 0.0 } else { t_over_root(0.995, self.nets.len()) * deviation(self.nets) };
+        let weighted = mean(self.nets) + add;
         let enough = if add == 0.0 { self.error() >= 0 } else { weighted >= self.declared.to_g_f64() };
         let fail_at = short_canada(self.weighed).unwrap_or(1);
         let figures = format!(
@@ -246,10 +246,10 @@ impl Sample<'_> {
 
     /// House policy: be sure of it, not merely not caught. The mean with 95 % confidence, and 97.5 % of the units with 95 %.
     fn own_promise(&self, tolerance: Option<Mass>) -> Option<Verdict> {
-        let (n, s) = (self.sample.len(), deviation(self.sample));
+        let (n, s) = (self.nets.len(), deviation(self.nets));
         let (k, tolerance) = (tolerance_factor(n, 0.975, 0.95)?, tolerance?);
-        let lower_mean = mean(self.sample) - t_over_root(0.95, n) * s;
-        let lower_unit = mean(self.sample) - k * s;
+        let lower_mean = mean(self.nets) - t_over_root(0.95, n) * s;
+        let lower_unit = mean(self.nets) - k * s;
         let limit = self.declared - tolerance;
         let sure = lower_mean >= self.declared.to_g_f64() && lower_unit >= limit.to_g_f64();
         Some(Verdict {
@@ -265,7 +265,7 @@ impl Sample<'_> {
 
     /// `Q + max(t s / sqrt(n), k s - tolerance, d / 2)`: house policy.
     fn target(&self, tolerance: Option<Mass>, step: Option<Mass>) -> Option<f64> {
-        let (n, s) = (self.sample.len(), deviation(self.sample));
+        let (n, s) = (self.nets.len(), deviation(self.nets));
         let k = tolerance_factor(n, 0.975, 0.95)?;
         let half_step = step.map_or(0.0, |d| d.to_g_f64() / 2.0);
         let more = (t_over_root(0.95, n) * s).max(k * s - tolerance?.to_g_f64()).max(half_step);

@@ -77,6 +77,7 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
 }
 
 /// Reads `workshop.yaml` on its own.
+#[must_use]
 pub fn read_workshop(source: &Arc<Source>) -> (Option<super::Workshop>, Vec<Finding>) {
     alone(source, workshop::read)
 }

@@ -1,8 +1,7 @@
 //! The walk itself, over the steps of `ledger`.
 
-use crate::ledger::{Balance, HandOver, Ledger, Node, Receipt, Trouble};
+use crate::ledger::{Balance, HandOver, Ledger, Node, Receipt, Trouble, Use};
 use crate::lot::{Digest, LotCode};
-use crate::unit::Mass;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -19,8 +18,8 @@ pub struct Component {
     pub in_store: String,
     /// Its deliveries.
     pub receipts: Vec<Receipt>,
-    /// Lots of this trace that hold it: code, amount, first and last unit.
-    pub used_in: Vec<(LotCode, Mass, (u32, u32))>,
+    /// Where it is in the lots of this trace.
+    pub used_in: Vec<Use>,
 }
 
 /// A lot that is taken in.
@@ -90,7 +89,7 @@ pub fn walk(ledger: &Ledger, from: &Node) -> Result<Trace, Trouble> {
     if only_to.is_none() {
         forward(ledger, &mut lots, &mut components, materials)?;
     }
-    finished(ledger, from, lots, components, melted, only_to)
+    finished(ledger, from, &lots, components, melted, only_to)
 }
 
 fn meet((a, b): (u32, u32), (c, d): (u32, u32)) -> bool {
@@ -162,7 +161,7 @@ fn joined(ranges: &Ranges, of: u32) -> Vec<(u32, u32)> {
 fn finished(
     ledger: &Ledger,
     from: &Node,
-    lots: BTreeMap<LotCode, Ranges>,
+    lots: &BTreeMap<LotCode, Ranges>,
     components: BTreeSet<i64>,
     melted: BTreeSet<LotCode>,
     only_to: Option<i64>,
@@ -175,14 +174,14 @@ fn finished(
         hand_overs: Vec::new(),
         balance: Balance::default(),
     };
-    let mut uses: BTreeMap<i64, Vec<(LotCode, Mass, (u32, u32))>> = BTreeMap::new();
-    for (code, ranges) in &lots {
+    let mut uses: BTreeMap<i64, Vec<Use>> = BTreeMap::new();
+    for (code, ranges) in lots {
         let Some(row) = ledger.lot(code)? else { continue };
         let units = joined(ranges, row.units);
         let balance = ledger.balance(code)?;
         trace.balance += balance;
         for used in ledger.made_from(code)? {
-            uses.entry(used.material_lot).or_default().push((*code, used.amount, used.units));
+            uses.entry(used.material_lot).or_default().push(used);
         }
         let gone = ledger.hand_overs(code)?.into_iter().filter(|h| only_to.is_none_or(|buyer| h.buyer == buyer));
         trace

@@ -225,7 +225,7 @@ fn in_order(mut wording: Vec<Wording>) -> Vec<Wording> {
 
 /// Tables of fill control and of recalls: read by the rooms that compute with them.
 fn is_read_elsewhere(path: &str) -> bool {
-    path.ends_with(".csv") && (path.starts_with("fill/") || path.starts_with("recall/"))
+    path.strip_suffix(".csv").is_some_and(|name| name.starts_with("fill/") || name.starts_with("recall/"))
 }
 
 fn gather<T>(read: Result<Vec<T>, Vec<Fault>>, faults: &mut Vec<Fault>) -> Vec<T> {

@@ -64,6 +64,9 @@ pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
     if let Some(rule) = law::rule("practice/label-fits") {
         findings.extend(plan::sizes(needs, &template, rule));
     }
+    if let Some(rule) = law::rule("eu/clp-label-size") {
+        findings.extend(plan::hazard_sizes(needs, &template, rule));
+    }
     findings.extend(other_kind(opened, &template));
     if findings.iter().any(|f| f.level == Level::Error) {
         return Err(Stop::Findings(findings));

@@ -4,6 +4,7 @@
 
 use super::figures::{BurnTime, Figures, Net};
 use crate::find::{Finding, Level, Place};
+use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::{Fill, MetalCore, Package, Product, Role};
 use crate::trade::Kind;
@@ -62,6 +63,7 @@ pub(super) fn run(
     burning(&mut desk);
     temperatures(&mut desk);
     bergamot(&mut desk);
+    chemicals(&mut desk, date);
     sheets(&mut desk, date);
     address(&mut desk);
 }
@@ -312,6 +314,44 @@ fn temperatures(desk: &mut Desk<'_>) {
             let cure = "no flame or glowing heater within reach, lid on, a short stir";
             desk.tell_at("practice/flash-point", Level::Note, &material.place, "this fragrance", message, cure);
         }
+    }
+}
+
+/// What the law on chemicals asks of the package and of the letters, beside what is printed.
+fn chemicals(desk: &mut Desk<'_>, date: Date) {
+    let Some(hazards) = &desk.figures.hazards else { return };
+    let (whole, text) = (&hazards.whole, hazards.has_text());
+    let due = pack::fastening(&whole.pairs(), whole.law, true).unwrap_or_default();
+    let letters = pack::letters(whole.law, date, super::facts::capacity(desk.product));
+    if !due.child_resistant.is_empty() {
+        let message = format!("`{}` asks for a closure that children cannot open", due.child_resistant.join("`, `"));
+        desk.tell(
+            "eu/clp-closure",
+            Level::Warning,
+            "recipe",
+            message,
+            "sell it in such a package, or change the recipe; no label stands for it",
+        );
+    }
+    if !due.tactile.is_empty() {
+        let message = format!("`{}` asks for a warning mark that can be felt", due.tactile.join("`, `"));
+        desk.tell(
+            "eu/clp-tactile",
+            Level::Warning,
+            "recipe",
+            message,
+            "put a raised triangle on the package (EN ISO 11683), or change the recipe",
+        );
+    }
+    if text && !letters.unsettled.is_empty() {
+        let least = if letters.required { "the law fixes" } else { "no law fixes yet; good sense asks for" };
+        let message = format!(
+            "height of letters on {date}: an x-height of {}, which {least}; {}",
+            letters.x_height.in_mm(1),
+            letters.unsettled
+        );
+        let rule = if letters.required { "eu/clp-letters" } else { "eu/clp-legible" };
+        desk.tell(rule, Level::Note, "markets", message, "read the law again before a large print run");
     }
 }
 

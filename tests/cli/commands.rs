@@ -20,7 +20,7 @@ fn a_misspelt_command_is_told_with_the_nearest() {
 
 #[test]
 fn no_command_shows_them_all() {
-    assert_snapshot!(Bench::empty().run(""), @r"
+    assert_snapshot!(Bench::empty().run(""), @"
     exit code 2
     --- stderr
     Works out, draws and reads back the warning label of a small-batch candle, and keeps the record of
@@ -29,13 +29,17 @@ fn no_command_shows_them_all() {
     Usage: waxbill <COMMAND>
 
     Commands:
-      needs    List everything the label must carry, why, and the figures worked out
-      label    Write the label as a PDF, read back before it is handed over
-      pour     Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
-      check    Look for faults in a product file before any paper is used
-      explain  Tell a rule or a statement: words, source, evidence, when it applies, what you may change
-      new      Make a small workshop that works at once
-      help     Print this message or the help of the given subcommand(s)
+      needs     List everything the label must carry, why, and the figures worked out
+      label     Write the label as a PDF, read back before it is handed over
+      pour      Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
+      check     Look for faults in a product file before any paper is used
+      explain   Tell a rule or a statement: words, source, evidence, when it applies, what you may
+                change
+      classify  Work out the hazard classes of a product, a material at a load, or a bare mixture, with
+                the reasons
+      new       Make a small workshop that works at once
+      ufi       Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
+      help      Print this message or the help of the given subcommand(s)
 
     Options:
       -h, --help     Print help
@@ -109,7 +113,7 @@ fn a_day_that_is_none_is_told() {
 
 #[test]
 fn help_of_the_program() {
-    assert_snapshot!(Bench::empty().run("--help"), @r"
+    assert_snapshot!(Bench::empty().run("--help"), @"
     exit code 0
     --- stdout
     Works out, draws and reads back the warning label of a small-batch candle, and keeps the record of
@@ -118,13 +122,17 @@ fn help_of_the_program() {
     Usage: waxbill <COMMAND>
 
     Commands:
-      needs    List everything the label must carry, why, and the figures worked out
-      label    Write the label as a PDF, read back before it is handed over
-      pour     Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
-      check    Look for faults in a product file before any paper is used
-      explain  Tell a rule or a statement: words, source, evidence, when it applies, what you may change
-      new      Make a small workshop that works at once
-      help     Print this message or the help of the given subcommand(s)
+      needs     List everything the label must carry, why, and the figures worked out
+      label     Write the label as a PDF, read back before it is handed over
+      pour      Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
+      check     Look for faults in a product file before any paper is used
+      explain   Tell a rule or a statement: words, source, evidence, when it applies, what you may
+                change
+      classify  Work out the hazard classes of a product, a material at a load, or a bare mixture, with
+                the reasons
+      new       Make a small workshop that works at once
+      ufi       Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
+      help      Print this message or the help of the given subcommand(s)
 
     Options:
       -h, --help     Print help

@@ -3,7 +3,9 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
 
 mod bench;
+mod blanks;
 mod commands;
+mod compositions;
 mod coverage;
 mod exceptions;
 mod hostile;
@@ -11,6 +13,7 @@ mod keys;
 mod kinds;
 mod labels;
 mod materials;
+mod outputs;
 mod pours;
 mod recipes;
 mod rules;

@@ -252,13 +252,13 @@ fn a_share_upside_down_is_told() {
     assert_snapshot!(bench.check("low-tide"), @r#"
     exit code 2
     --- stderr
-    error[file/wrong-range]: a share of section 3 is one figure, or the lower and the upper end
-      --> materials/kelp-and-cedar.yaml:10:8
+    error[file/wrong-range]: the range runs from 10 % down to 5 %
+      --> materials/kelp-and-cedar.yaml:10:48
        |
     10 |     - {name: linalool, cas: 78-70-6, percent: [10, 5], classes: ["Skin Sens. 1B, H317"]}
-       |        ^^^^ in this line
+       |                                                ^^ here
        |
-    help: write for example `percent: [10, 20]`
+    help: write the lower end first: `percent: [5, 10]`
     "#);
 }
 

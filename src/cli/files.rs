@@ -187,7 +187,8 @@ pub fn may_replace(path: &Path, heads: &[&str]) -> Result<(), Stop> {
     };
     if let Some(root) = &Workshop::around(path).root {
         let folder = path.parent().filter(|f| !f.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        let (full, root) = (fs::canonicalize(folder).unwrap_or_default(), fs::canonicalize(root).unwrap_or_default());
+        let (full, root) =
+            (fs::canonicalize(folder).unwrap_or_default(), fs::canonicalize(root.join(".")).unwrap_or_default());
         let ledger = path.file_name().is_some_and(|n| n.to_string_lossy().starts_with("ledger.sqlite"));
         if full.starts_with(root.join("lots")) {
             return refused("lies among the papers of recorded lots");

@@ -12,11 +12,20 @@ use crate::unit::Length;
 /// # Errors
 /// When it does not fit on one page, or a character is in no face.
 pub fn batch_sheet(sheet: &BatchSheet, paper: Shape) -> Result<Page, Vec<Finding>> {
+    // A column for each pitcher where there is room, else one for all that are weighed alike.
+    let by_pitcher = sheet.pitchers.len() <= MOST_BOXES;
+    set(sheet, paper, by_pitcher).or_else(|found| if by_pitcher { set(sheet, paper, false) } else { Err(found) })
+}
+
+/// The most empty columns side by side.
+const MOST_BOXES: usize = 8;
+
+fn set(sheet: &BatchSheet, paper: Shape, by_pitcher: bool) -> Result<Page, Vec<Finding>> {
     let code = sheet.code.to_string();
     let mut blocks = vec![FormBlock::Qr { payload: code.clone() }];
     blocks.push(summary(sheet));
     blocks.push(FormBlock::Heading("To weigh, in grams, and the lots it comes from".to_owned()));
-    blocks.push(weighing(sheet));
+    blocks.push(weighing(sheet, by_pitcher));
     if !sheet.ceilings.is_empty() {
         blocks.push(FormBlock::Heading("Temperatures of this recipe".to_owned()));
         blocks.push(ceilings(sheet));
@@ -84,15 +93,11 @@ fn groups(pitchers: &[PitcherTable]) -> Vec<(usize, usize)> {
     groups
 }
 
-/// Empty columns for pitchers weighed alike: one for each up to eight, else a single one, for which there is room.
-const fn boxes(alike: usize) -> usize {
-    if alike > 8 { 1 } else { alike }
-}
-
 /// One row a material; for each pitcher, or each run of pitchers weighed alike, what to weigh and room for what was weighed.
-fn weighing(sheet: &BatchSheet) -> FormBlock {
+fn weighing(sheet: &BatchSheet, by_pitcher: bool) -> FormBlock {
     let of = sheet.pitchers.len();
     let groups = groups(&sheet.pitchers);
+    let boxes = |alike: usize| if by_pitcher { alike } else { 1 };
     let mut columns = vec![column("Material (scale)", 9, Align::Left), column("Share", 4, Align::Left)];
     for (first, alike) in &groups {
         let heading = match (alike, of) {
@@ -101,12 +106,9 @@ fn weighing(sheet: &BatchSheet) -> FormBlock {
             _ => format!("Pitchers {} to {} of {of}, each", first + 1, first + alike),
         };
         columns.push(column(&heading, 4, Align::Right));
-        let boxes = boxes(*alike);
-        for pitcher in 0..boxes {
-            match boxes {
-                1 => columns.push(column("Weighed", 4, Align::Left)),
-                _ => columns.push(column(&format!("No. {}", first + pitcher + 1), 2, Align::Left)),
-            }
+        match boxes(*alike) {
+            1 => columns.push(column("Weighed", 4, Align::Left)),
+            alike => columns.extend((1..=alike).map(|n| column(&format!("in {}", first + n), 3, Align::Left))),
         }
     }
     columns.push(column("Supplier's lot", 6, Align::Left));

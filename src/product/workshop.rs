@@ -215,17 +215,6 @@ fn scale(node: &Node, report: &Report) -> Option<Scale> {
     let (reads_to, up_to) =
         (reads_to.and_then(|n| n.quantity::<Mass>(report)), up_to.and_then(|n| n.quantity::<Mass>(report)));
     let (name, reads_to, up_to) = (name?, reads_to?, up_to?);
-    for (figure, least, most, usual) in [
-        (&reads_to, Mass::mg(1), Mass::g(100), "0.1 g to 1 g"),
-        (&up_to, Mass::g(1), Mass::g(1_000_000), "500 g to 30 kg"),
-    ] {
-        if figure.value < least || figure.value > most {
-            let message = format!("{} is no figure of a bench scale: it goes from {least} to {most}", figure.value);
-            let cure = format!("read the plate of the scale; usual is {usual}");
-            report.add(Finding::input("file/out-of-range", message, cure).at(&figure.place, "here"));
-            return None;
-        }
-    }
     if reads_to.value <= Mass::ZERO || reads_to.value.times(10) > up_to.value {
         let wrong = Wrong::new(
             format!("a scale that reads to {} cannot weigh up to {} with any use", reads_to.value, up_to.value),
@@ -240,6 +229,18 @@ fn scale(node: &Node, report: &Report) -> Option<Scale> {
                 .at(&up_to.place, "most"),
         );
         return None;
+    }
+    for (figure, least, most, usual) in [
+        (&reads_to, Mass::mg(1), Mass::g(100), "0.1 g to 1 g"),
+        (&up_to, Mass::g(1), Mass::g(1_000_000), "500 g to 30 kg"),
+    ] {
+        if figure.value < least || figure.value > most {
+            let message =
+                format!("{} is no figure of a bench scale: it goes from {least} to {most}", figure.value.in_g(9));
+            let cure = format!("read the plate of the scale; usual is {usual}");
+            report.add(Finding::input("file/out-of-range", message, cure).at(&figure.place, "here"));
+            return None;
+        }
     }
     Some(Scale { name: name.value, reads_to: reads_to.value, up_to: up_to.value })
 }

@@ -113,7 +113,7 @@ fn not_yaml(source: &Arc<Source>, error: &serde_yaml::Error) -> Finding {
             "this alias (`*`) names an anchor (`&`) that is nowhere above it".to_owned(),
             "write the value out, or put text that begins with `*` into \"quotes\"",
         )
-    } else if lower.contains("recursi") {
+    } else if lower.contains("recursive reference") {
         (
             "this alias (`*`) stands inside the value it stands for".to_owned(),
             "write the value out, without anchors (`&`, `*`)",

@@ -20,7 +20,7 @@ fn a_misspelt_command_is_told_with_the_nearest() {
 
 #[test]
 fn no_command_shows_them_all() {
-    assert_snapshot!(Bench::empty().run(""), @r"
+    assert_snapshot!(Bench::empty().run(""), @"
     exit code 2
     --- stderr
     Works out, draws and reads back the warning label of a small-batch candle, and keeps the record of
@@ -112,7 +112,7 @@ fn a_day_that_is_none_is_told() {
 
 #[test]
 fn help_of_the_program() {
-    assert_snapshot!(Bench::empty().run("--help"), @r"
+    assert_snapshot!(Bench::empty().run("--help"), @"
     exit code 0
     --- stdout
     Works out, draws and reads back the warning label of a small-batch candle, and keeps the record of

@@ -3,7 +3,9 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
 
 mod bench;
+mod blanks;
 mod commands;
+mod compositions;
 mod coverage;
 mod exceptions;
 mod hostile;
@@ -12,6 +14,7 @@ mod kinds;
 mod labels;
 mod materials;
 mod mixtures;
+mod outputs;
 mod pours;
 mod recipes;
 mod rules;

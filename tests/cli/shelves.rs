@@ -49,16 +49,12 @@ fn a_folder_is_no_product() {
 
 #[test]
 fn a_device_is_no_product() {
-    assert_snapshot!(Bench::new().on_the_day("check /dev/null"), @r"
+    assert_snapshot!(Bench::new().on_the_day("check /dev/null"), @"
     exit code 2
     --- stderr
-    error[file/wrong-shape]: a product is written as keys and values, and here stands nothing
-     --> /dev/null:1:1
-      |
-    1 |
-      | ^ here
-      |
-    help: write the keys one to a line, for example `product: …`
+    error[file/not-a-file]: `/dev/null` is a pipe or a device
+     |
+    help: save the text into a file and name that
     ");
 }
 
@@ -154,7 +150,7 @@ fn an_unreadable_material_is_told_where_it_is_named() {
 fn a_product_outside_a_workshop_is_told() {
     let bench = Bench::empty();
     bench.file("alone.yaml", "product: Alone\nkind: pillar\nidentity: Pillar candle\n");
-    assert_snapshot!(bench.on_the_day("check alone.yaml"), @r"
+    assert_snapshot!(bench.on_the_day("check alone.yaml"), @"
     exit code 2
     --- stderr
     error[file/no-workshop]: the product belongs to no workshop: no `workshop.yaml` lies in its folder or one above it
@@ -181,6 +177,14 @@ fn a_product_outside_a_workshop_is_told() {
       |
     help: add `fill: 9 oz`
 
+    error[file/missing-key]: neither the product nor its workshop says where it is sold: no label could be made
+     --> alone.yaml:1:1
+      |
+    1 | product: Alone
+      | ^^^^^^^ `markets` is missing here
+      |
+    help: add `markets: [us]`, here or in `workshop.yaml`
+
     error[file/missing-key]: a pillar needs `wick`: trim and lead statements follow from it
      --> alone.yaml:2:7
       |
@@ -196,14 +200,6 @@ fn a_product_outside_a_workshop_is_told() {
       |       ^^^^^^ this kind
       |
     help: add `size: {diameter: 3 in, height: 6 in}`
-
-    error[file/missing-key]: a product needs `markets`
-     --> alone.yaml:1:1
-      |
-    1 | product: Alone
-      | ^^^^^^^ `markets` is missing here
-      |
-    help: add `markets: [us]`
     ");
 }
 

@@ -419,3 +419,34 @@ fn labels_on_hand_that_no_longer_hold_are_flagged() {
     shop.fine(&format!("hand-over {code} --units 24 --to Stall --date 2026-11-19"));
     assert!(shop.fine(today).contains("0 lots on hand"));
 }
+
+#[test]
+fn a_lot_and_a_trace_go_on_paper() {
+    let shop = Shop::stocked();
+    let code = shop.released();
+    for n in 0..60 {
+        // longer than any column in one word
+        shop.fine(&format!("lot {code} note 'seen_on_the_shelf_in_the_cool_cupboard_all_fine_{n}'"));
+    }
+    shop.fine(&format!(
+        "hand-over {code} --units 4 --to 'Rope Walk Gifts' --contact 'shop@rope.example' --date 2026-11-20"
+    ));
+    shop.fine(&format!("lot {code} sheet -o lot.pdf"));
+    shop.fine("trace F-2231 --pdf trace.pdf");
+    let missing = |file: &str, wanted: &[&str]| -> Vec<String> {
+        let wanted: Vec<String> = wanted.iter().map(|w| (*w).to_owned()).collect();
+        let missing = waxbill::inspect::missing(&fs::read(shop.path(file)).unwrap(), &wanted).unwrap();
+        missing.into_iter().map(str::to_owned).collect()
+    };
+    let none: Vec<String> = Vec::new();
+    // the label's own words stand on the last pages
+    assert_eq!(
+        missing("lot.pdf", &["26305A0", "F-2240", "Released by", "Scented candle", "4 handed over to buyer 1 on"]),
+        none
+    );
+    assert_eq!(
+        missing("trace.pdf", &["26305A0", "F-2231", "Rope Walk Gifts", "Fennimore Aromatics", "2026-11-20"]),
+        none
+    );
+    assert_eq!(missing("trace.pdf", &["F-9999"]), ["F-9999"]);
+}

@@ -46,7 +46,7 @@ pub fn open(args: &BookArgs) -> Result<Book, Stop> {
     let path = root(args).join("ledger.sqlite");
     if path.symlink_metadata().is_err() {
         return Err(Stop::input(Finding::input(
-            "file/no-ledger",
+            "lot/no-ledger",
             format!("there is no ledger `{}`", path.display()),
             "go into the workshop's folder or name it with `--workshop`; the first pour or delivery makes the ledger",
         )));

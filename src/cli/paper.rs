@@ -40,13 +40,12 @@ pub fn lot_sheet(
         .iter()
         .map(|e| {
             let line = lot::entry_text(e);
-            let words = line.trim().splitn(4, char::is_whitespace).map(str::trim).filter(|w| !w.is_empty());
-            let words: Vec<&str> = words.collect();
-            let rest = words.get(2..).map_or_else(String::new, |r| r.join(" "));
-            vec![e.seq.to_string(), e.at.clone(), broken(rest.trim())]
+            // number, moment, offset, then the words
+            let words: Vec<&str> = line.split_whitespace().skip(3).collect();
+            vec![e.seq.to_string(), format!("{} {}", e.at, e.local_offset), broken(&words.join(" "))]
         })
         .collect();
-    let columns = [("Entry", 2, Align::Right), ("When (UTC)", 5, Align::Left), ("What", 18, Align::Left)];
+    let columns = [("Entry", 2, Align::Right), ("When (UTC; local)", 7, Align::Left), ("What", 16, Align::Left)];
     pages.extend(listed(paper, "lot entries", &format!("Entries of lot {code}"), &note, &columns, &rows)?);
     pages.extend(label_pages(book, record)?);
     let wanted =
@@ -73,7 +72,6 @@ pub fn trace_sheet(book: &Book, typed: &str, trace: &Trace, output: &Path, json:
             height: Length::mm(9),
         },
     ];
-    let mut pages = vec![form(paper, "trace", &title, &note, &first).map_err(Stop::of)?];
     let materials: Vec<Vec<String>> = trace
         .components
         .iter()
@@ -86,8 +84,7 @@ pub fn trace_sheet(book: &Book, typed: &str, trace: &Trace, output: &Path, json:
                 .to_vec()
         })
         .collect();
-    let columns = ["Material", "Supplier's lot", "Supplier", "Received", "In lots"].map(|t| (t, 5, Align::Left));
-    pages.extend(listed(paper, "trace materials", "Materials", &title, &columns, &materials)?);
+    let of_materials = ["Material", "Supplier's lot", "Supplier", "Received", "In lots"].map(|t| (t, 5, Align::Left));
     let lots: Vec<Vec<String>> = trace
         .lots
         .iter()
@@ -104,9 +101,8 @@ pub fn trace_sheet(book: &Book, typed: &str, trace: &Trace, output: &Path, json:
             ]
         })
         .collect();
-    let columns = [("Lot", 4), ("Product", 6), ("Poured", 4), ("Units", 4), ("On hand", 3), ("Gone", 3), ("Label", 6)]
+    let of_lots = [("Lot", 4), ("Product", 6), ("Poured", 4), ("Units", 4), ("On hand", 3), ("Gone", 3), ("Label", 6)]
         .map(|(t, share)| (t, share, Align::Left));
-    pages.extend(listed(paper, "trace lots", "Lots", &title, &columns, &lots)?);
     let gone: Vec<Vec<String>> = trace
         .hand_overs
         .iter()
@@ -117,9 +113,11 @@ pub fn trace_sheet(book: &Book, typed: &str, trace: &Trace, output: &Path, json:
             text.map(|t| broken(&t)).to_vec()
         })
         .collect();
-    let columns =
+    let of_gone =
         [("Day", 4), ("Lot", 3), ("Units", 4), ("As", 3), ("To", 7), ("Contact", 7)].map(|(t, s)| (t, s, Align::Left));
-    pages.extend(listed(paper, "trace hand-overs", "Handed over", &title, &columns, &gone)?);
+    let tables: [Titled<'_>; 3] =
+        [("Materials", &of_materials, &materials), ("Lots", &of_lots, &lots), ("Handed over", &of_gone, &gone)];
+    let pages = together(paper, &title, &note, &first, &tables)?;
     let mut wanted: Vec<String> = trace.lots.iter().map(|l| l.code.to_string()).collect();
     wanted.extend(trace.hand_overs.iter().map(|h| h.day.clone()));
     let bytes = written(&pages, &title, "trace through the ledger", &wanted)?;
@@ -228,6 +226,38 @@ fn first_page(record: &LotRecord, today: Date) -> Vec<FormBlock> {
     blocks
 }
 
+/// A title over a table, with its columns and rows.
+type Titled<'a> = (&'a str, &'a [(&'a str, u16, Align)], &'a [Vec<String>]);
+
+/// All on one page where it fits, else each table on pages of its own.
+fn together(
+    paper: Shape,
+    title: &str,
+    note: &str,
+    first: &[FormBlock],
+    tables: &[Titled<'_>],
+) -> Result<Vec<Page>, Stop> {
+    let mut all = first.to_vec();
+    for (heading, columns, rows) in tables.iter().filter(|(.., rows)| !rows.is_empty()) {
+        all.push(FormBlock::Heading((*heading).to_owned()));
+        all.push(rows_block(columns, rows));
+    }
+    if let Ok(page) = form(paper, "trace", title, note, &all) {
+        return Ok(vec![page]);
+    }
+    let mut pages = vec![form(paper, "trace", title, note, first).map_err(Stop::of)?];
+    for (heading, columns, rows) in tables {
+        pages.extend(listed(paper, "trace", heading, title, columns, rows)?);
+    }
+    Ok(pages)
+}
+
+fn rows_block(columns: &[(&str, u16, Align)], rows: &[Vec<String>]) -> FormBlock {
+    let columns =
+        columns.iter().map(|(t, share, align)| Column { title: (*t).to_owned(), share: *share, align: *align });
+    FormBlock::Table { columns: columns.collect(), rows: rows.to_vec(), row_height: Length::ZERO }
+}
+
 /// Rows on as many pages as they need.
 fn listed(
     paper: Shape,
@@ -240,9 +270,7 @@ fn listed(
     if rows.is_empty() {
         return Ok(Vec::new());
     }
-    let columns_of =
-        || columns.iter().map(|(t, share, align)| Column { title: (*t).to_owned(), share: *share, align: *align });
-    let block = FormBlock::Table { columns: columns_of().collect(), rows: rows.to_vec(), row_height: Length::ZERO };
+    let block = rows_block(columns, rows);
     match form(paper, part, title, note, &[block]) {
         Ok(page) => Ok(vec![page]),
         Err(findings) if rows.len() > 1 && findings.iter().all(|f| f.id == "form/does-not-fit") => {

@@ -53,8 +53,8 @@ pub fn batch_lots(sheet: &BatchSheet, paper: Shape) -> Result<Option<Page>, Vec<
     }
     let why = "Weigh from the lots in this order. Where a lot runs out, the units of that pitcher may hold both.";
     let blocks = [FormBlock::Paragraph(why.to_owned()), taken(sheet)];
-    let title = format!("Taken from the store: {}", sheet.product);
-    form(paper, "batch lots", &title, &format!("Lot {} · {} · page 2", sheet.code, sheet.date), &blocks).map(Some)
+    let note = format!("Lot {} · page 2", sheet.code);
+    form(paper, "batch lots", "Taken from the store", &note, &blocks).map(Some)
 }
 
 /// The supplier's lot in its column, where it is one and short; else where to look.

@@ -68,6 +68,7 @@ pub mod plan;
 pub mod product;
 pub mod recipe;
 pub mod require;
+pub mod trace;
 pub mod trade;
 pub mod unit;
 pub mod yaml;

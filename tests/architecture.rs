@@ -30,6 +30,7 @@ const MAY_USE: &[(&str, &[&str])] = &[
     // Reads what was written and shares nothing with the writer, else it would share its mistakes.
     ("inspect", &["plan", "find", "trade", "unit"]),
     ("ledger", &["lot", "find", "trade", "unit"]),
+    ("trace", &["ledger", "lot", "trade", "unit"]),
     ("cli", EVERY_ROOM),
 ];
 
@@ -53,7 +54,7 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("rusqlite", &["ledger"]),
     ("rustybuzz", &["font"]),
     ("serde_yaml", &["yaml", "law"]), // law: its reader runs in build.rs too, where `yaml` is not
-    ("statrs", &["burn"]),
+    ("statrs", &["burn", "lot"]),
     ("subsetter", &["pdf"]),
     ("tempfile", &["cli", "ledger"]),
     ("ttf_parser", &["font", "pdf"]), // pdf: measures of the face as cut down

@@ -158,6 +158,8 @@ fn every_key_of_every_answer_is_explained() {
         &["check", "bench/products/none.yaml"],
         &["label", jar, "--on", "2026-11-25"],
         &["pour", jar, "--count", "2", "--date", "2026-11-25"],
+        &["classify", jar, "--on", "2026-11-25"],
+        &["classify", jar, "--on", "2026-11-25", "--sweep"],
         &["explain"],
         &["explain", "trim wick"],
     ];

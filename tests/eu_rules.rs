@@ -119,7 +119,8 @@ fn every_candle_carries_four_signs_and_those_of_its_kind() {
         }
     }
     let used: BTreeSet<_> = law::rules().iter().flat_map(|r| r.symbols).copied().collect();
-    assert_eq!(used, Sign::ALL.iter().copied().collect(), "no sign without a rule");
+    let ours = Sign::ALL.iter().copied().filter(|s| s.ghs().is_none());
+    assert_eq!(used, ours.collect(), "no sign without a rule");
 }
 
 /// Our signs are not those of the standard, so each needs its words; only the warning sign has none (Slovak inspectorate

@@ -1,6 +1,6 @@
 //! What holds of every classification, whatever the mixture: order, raising a content, splitting a substance, sweeps.
 
-#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![allow(clippy::panic, clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 use jiff::civil::{Date, date};
 use proptest::prelude::{Just, ProptestConfig, Strategy, any, prop_assert, prop_assert_eq, prop_oneof, proptest};
@@ -84,7 +84,8 @@ fn is_not_less(after: &Classification, before: &Classification) -> Result<(), St
     let corrosive = after.classes.iter().any(|c| c.code == "H314");
     for class in &before.classes {
         let worse = after.classes.iter().any(|c| c.class.group() == class.class.group() && c.class <= class.class);
-        if !worse && !(corrosive && class.class.group().word() == "eye") {
+        let told = corrosive && class.class.group().word() == "eye";
+        if !(worse || told) {
             return Err(format!("`{class}` is gone"));
         }
     }
@@ -181,5 +182,19 @@ proptest! {
             let found = at(load);
             prop_assert_eq!(found.signature(), step.classification.signature());
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 500, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_text_breaks_the_reader_of_classes(text in "[ -~é≥H0-9(),;+*E]{0,40}", class in select(HazardClass::all().collect::<Vec<_>>())) {
+        let _ = Stated::parse_all(&text);
+        let mixed = format!("{class}{text}");
+        if let Ok(read) = Stated::parse_all(&mixed) {
+            prop_assert!(!read.is_empty());
+        }
+        prop_assert_eq!(Stated::parse(&class.to_string()), Ok(Printed::Class(stated(class))));
     }
 }

@@ -7,6 +7,7 @@
 mod plan;
 
 use plan::{block, cell, row, text};
+use proptest::prelude::{Just, ProptestConfig, any, prop_assert, prop_oneof, proptest};
 use waxbill::find::Finding;
 use waxbill::page::{self, Ink, Page, Paint, Path, Placed, Point, Ring, Segment};
 use waxbill::plan::{Align, Content, Item, Part, Plan, Row, Shape};
@@ -15,15 +16,8 @@ use waxbill::unit::Length;
 use waxbill::{inspect, pdf};
 
 const ABOUT: pdf::About<'static> = pdf::About { title: "Low Tide", language: "en", subject: "candle label" };
-const CANDLE: [Sign; 7] = [
-    Sign::KeepInSight,
-    Sign::ThingsThatCatchFire,
-    Sign::ChildrenAndPets,
-    Sign::Trim,
-    Sign::Distance,
-    Sign::Holder,
-    Sign::Draught,
-];
+const CANDLE: [Sign; 5] =
+    [Sign::KeepInSight, Sign::ThingsThatCatchFire, Sign::ChildrenAndPets, Sign::Trim, Sign::Distance];
 
 fn signs(id: &str, signs: &[Sign], side: Length) -> Item {
     Item {
@@ -48,15 +42,14 @@ fn check(pages: &[Page], plan: &Plan) -> Vec<Finding> {
 #[test]
 fn contact_sheet_of_all_signs_is_set_and_read_back() {
     let hazard: Vec<Sign> = Sign::ALL.iter().copied().filter(|s| s.ghs().is_some()).collect();
-    let mut use_signs = CANDLE.to_vec();
-    use_signs.push(Sign::GeneralWarning);
+    let use_signs: Vec<Sign> = Sign::ALL.iter().copied().filter(|s| s.ghs().is_none()).collect();
     let rows = vec![
         row(block(BlockName::Warning, vec![signs("large", &hazard, Length::mm(20))], Length::mm(3)), Align::Left),
         row(block(BlockName::Warning, vec![signs("small", &hazard, Length::mm(10))], Length::mm(3)), Align::Left),
         row(block(BlockName::Care, vec![signs("use", &use_signs, Length::mm(16))], Length::mm(3)), Align::Left),
         row(block(BlockName::Care, vec![signs("use small", &use_signs, Length::mm(8))], Length::mm(3)), Align::Left),
     ];
-    let shape = Shape::Rectangle { width: Length::mm(190), height: Length::mm(150) };
+    let shape = Shape::Rectangle { width: Length::mm(190), height: Length::mm(200) };
     let plan = plan::plan(vec![part(shape, rows)]);
     let pages = page::set(&plan).unwrap();
     let bytes = pdf::write(&pages, &ABOUT).unwrap();
@@ -180,6 +173,15 @@ fn pictograms_grow_where_there_is_room_but_not_without_end() {
 }
 
 #[test]
+fn pictograms_that_fit_side_by_side_do_not_grow_out_of_their_row() {
+    // Three at 10 mm are 46.4 mm wide; 56 mm are there.
+    let frames = red_frames(&page::set(&hazard(&THREE, rectangle(60, 70))).unwrap()[0]);
+    assert!(frames.iter().all(|f| (f[0].1 - frames[0][0].1).abs() < 0.001), "{frames:?}");
+    let side = (frames[0][0].0 - frames[0][1].0).hypot(frames[0][0].1 - frames[0][1].1);
+    assert!((11.8..12.1).contains(&side), "{side}");
+}
+
+#[test]
 fn pictograms_stand_beside_words_in_a_cell_of_their_own() {
     for shape in [rectangle(90, 40), circle(80)] {
         let statements = block(BlockName::Warning, plan::care().items.into_iter().take(5).collect(), Length::um(1600));
@@ -213,7 +215,7 @@ fn a_part_too_small_for_its_pictograms_is_refused() {
 /// Signs for use in one block with their sentence each.
 fn use_signs(shape: Shape) -> Plan {
     let items = vec![
-        signs("eu/safety#signs", &CANDLE[..5], Length::mm(8)),
+        signs("eu/safety#signs", &CANDLE, Length::mm(8)),
         signs("eu/safety#alert", &[Sign::GeneralWarning], Length::mm(8)),
         words("eu/safety#sight", "Never leave a burning candle unattended."),
     ];
@@ -286,9 +288,10 @@ fn fault_of(which: usize, edit: impl Fn(&mut Page, &[usize])) -> Vec<Finding> {
 fn moved(page: &mut Page, of: &[usize], to: impl Fn((f64, f64)) -> (f64, f64)) {
     let Placed::Path(frame) = &page.items[of[0]] else { return };
     let c = corners(frame);
-    let (x, y) = ((c[1].0 + c[3].0) / 2.0, (c[0].1 + c[2].1) / 2.0);
+    let (x, y) = (f64::midpoint(c[1].0, c[3].0), f64::midpoint(c[0].1, c[2].1));
     #[expect(clippy::cast_possible_truncation, reason = "a label is small")]
-    let length = |mm: f64| Length::raw((mm * Length::mm(1).to_raw() as f64).round() as i64);
+    let length = |mm: f64| Length::raw((mm * 36_000.0).round() as i64);
+    // A length is held in 1/36 000 mm.
     let place = |p: &mut Point| {
         let (dx, dy) = to((p.x.to_mm_f64() - x, p.y.to_mm_f64() - y));
         *p = Point { x: length(x + dx), y: length(y + dy) };
@@ -300,7 +303,7 @@ fn moved(page: &mut Page, of: &[usize], to: impl Fn((f64, f64)) -> (f64, f64)) {
             for segment in &mut ring.to {
                 match segment {
                     Segment::Line(p) => place(p),
-                    Segment::Curve(a, b, c) => [a, b, c].into_iter().for_each(&place),
+                    Segment::Curve(one, two, end) => [one, two, end].into_iter().for_each(&place),
                 }
             }
         }
@@ -436,4 +439,29 @@ fn a_plan_with_pictograms_is_shown_as_json() {
     let json = serde_json::to_value(&plan.parts[0].rows[0].cells[0].block.items[1].content).unwrap();
     assert_eq!(json["pictograms"]["signs"], serde_json::json!(["GHS02", "GHS07"]));
     assert!(json["pictograms"]["side"].is_number() || json["pictograms"]["side"].is_string());
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Whatever can be set is read back without a finding.
+    #[test]
+    fn any_row_of_signs_that_is_set_is_read_back(
+        width in 20_i64..120,
+        height in 20_i64..120,
+        round in any::<bool>(),
+        side in 5_000_i64..25_000,
+        first in 0_usize..28,
+        count in 1_usize..8,
+        align in prop_oneof![Just(Align::Left), Just(Align::Centre), Just(Align::Right)],
+    ) {
+        let asked: Vec<Sign> = Sign::ALL.iter().copied().cycle().skip(first).take(count).collect();
+        let items = vec![words("said", "May cause an allergic skin reaction."), signs("signs", &asked, Length::um(side))];
+        let shape = if round { circle(width) } else { rectangle(width, height) };
+        let plan = plan::plan(vec![part(shape, vec![row(block(BlockName::Warning, items, Length::mm(3)), align)])]);
+        if let Ok(pages) = page::set(&plan) {
+            let findings = check(&pages, &plan);
+            prop_assert!(findings.is_empty(), "{findings:#?}");
+        }
+    }
 }

@@ -104,6 +104,10 @@ fn a_poured_sample_is_a_lot_in_the_ledger() {
                     name: "batch-sheet.json".to_owned(),
                     bytes: paper(&batch_sheet(&product, &pour, code)),
                 }],
+                draws: Vec::new(),
+                cure_until: None,
+                declared: None,
+                markets: Vec::new(),
             })
         };
         let now = Now::new("2026-11-25T14:03:00Z".parse().unwrap(), Offset::constant(-5));

@@ -57,12 +57,14 @@ fn labels() -> Vec<(Needs, Template)> {
             for lot in [None, Some("26329A4")] {
                 let at = Occasion { market: *market, date: "2026-11-25".parse().unwrap(), lot, weighed: None };
                 let needs = require::on(&product, &at, law::builtin()).unwrap();
+                let before = labels.len();
                 for (name, _) in BUILT_IN {
                     let template = template::read(&template::built_in(name).unwrap()).unwrap();
-                    if template.suits.contains(&product.kind) {
+                    if template.suits.contains(&product.kind) && plan::of(&needs, &template).is_ok() {
                         labels.push((needs.clone(), template));
                     }
                 }
+                assert!(labels.len() > before, "no template holds {} for {market}", product.id);
             }
         }
     }
@@ -88,7 +90,13 @@ fn any_one_statement_taken_away_is_found_missing() {
     let mut taken = 0;
     for (needs, template) in labels() {
         let whole = plan::of(&needs, &template).unwrap();
-        for requirement in needs.requirements.iter().filter(|r| r.block.word() != "shipping box") {
+        for (n, requirement) in needs.requirements.iter().enumerate() {
+            // Signs of one block stand in one row under the id of the first.
+            let earlier = |r: &require::Requirement| !r.signs.is_empty() && r.block == requirement.block;
+            let in_row = !requirement.signs.is_empty() && needs.requirements[..n].iter().any(earlier);
+            if requirement.block.word() == "shipping box" || in_row {
+                continue;
+            }
             let mut fewer = needs.clone();
             fewer.requirements.retain(|r| r.id != requirement.id);
             let bytes = written(&plan::of(&fewer, &template).unwrap());

@@ -1,6 +1,6 @@
 //! Worked examples of classification, each with its source in `tests/published/worked-mixtures.yaml`.
 
-#![allow(clippy::unwrap_used, reason = "a test stops at the first surprise")]
+#![allow(clippy::panic, clippy::unwrap_used, reason = "a test stops at the first surprise")]
 
 use jiff::civil::{Date, date};
 use std::fs;
@@ -67,7 +67,10 @@ fn differs(key: &str, expected: &Node, found: &Classification) -> Option<String>
     (want != have).then(|| format!("{key}: the source has {want:?}, found {have:?}"))
 }
 
-fn cases() -> Vec<(String, Mixture, Rules, Vec<(Rules, Node)>)> {
+/// An example: its name, the mixture, its own rules, and what it gives under which rules.
+type Case = (String, Mixture, Rules, Vec<(Rules, Node)>);
+
+fn cases() -> Vec<Case> {
     let path = "tests/published/worked-mixtures.yaml";
     let source = Arc::new(Source { name: path.to_owned(), text: fs::read_to_string(path).unwrap() });
     let root = yaml::read(&source).unwrap();
@@ -129,6 +132,6 @@ fn the_order_of_the_ingredients_does_not_matter() {
         let mut turned = mixture.clone();
         turned.ingredients.reverse();
         let (a, b) = (classify(&mixture, rules, DAY), classify(&turned, rules, DAY));
-        assert_eq!(format!("{:?}", a), format!("{:?}", b), "{name}");
+        assert_eq!(format!("{a:?}"), format!("{b:?}"), "{name}");
     }
 }

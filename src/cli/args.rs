@@ -1,5 +1,6 @@
 //! What can be typed: commands and options, each with an example.
 
+use super::record_args::{BookArgs, HandOverArgs, LedgerArgs, LotArgs, LotsArgs, RecallArgs, ReceiveArgs, TraceArgs};
 use crate::hazard::Rules;
 use crate::product::Basis;
 use crate::trade::Market;
@@ -38,7 +39,7 @@ pub enum Command {
     /// Tell a rule or a statement: words, source, evidence, when it applies, what you may change
     #[command(after_help = "Example: waxbill explain us/net-quantity-height")]
     Explain(ExplainArgs),
-    /// Work out the hazard classes of a product, a material at a load, or a bare mixture, with the reasons
+    /// Work out the hazard classes of a candle or a bare mixture, with the reasons
     #[command(after_help = "Examples:\n  waxbill classify products/low-tide.yaml --sweep --svg low-tide.svg\n  \
 waxbill classify materials/kelp-and-cedar.yaml --load 8 % --of total --against old/kelp-and-cedar.yaml\n  \
 waxbill classify mixture.yaml --rules clp-gb --json")]
@@ -52,6 +53,29 @@ waxbill ufi GMTT-2SQN-6FDD-6TV1\n\n\
 A UFI is printed on labels of the EU and Northern Ireland only, never for Great Britain, and after the poison centres\n\
 have been told of the mixture. The same UFI means the same composition.")]
     Ufi(UfiArgs),
+    /// Enter a delivery: a material lot with its safety sheet's revision
+    #[command(
+        after_help = "Example: waxbill receive materials/kelp-and-cedar.yaml --lot F-2231 --amount \"1 kg\" --date 2026-11-02"
+    )]
+    Receive(ReceiveArgs),
+    /// Show the record of a lot, or add to it
+    #[command(after_help = "Example: waxbill lot 26329A4 weigh kelp-and-cedar \"115.7 g\" --by Ines")]
+    Lot(LotArgs),
+    /// List the lots: curing, to be released, released, on hold, and what is on hand
+    #[command(after_help = "Example: waxbill lots")]
+    Lots(LotsArgs),
+    /// Record units that leave
+    #[command(after_help = "Example: waxbill hand-over 26329A4 --units 6 --to \"Saturday market, Quillmere\"")]
+    HandOver(HandOverArgs),
+    /// Follow a lot, material lot, label, safety sheet or buyer back to the materials and forward to the buyers
+    #[command(after_help = "Example: waxbill trace F-2231")]
+    Trace(TraceArgs),
+    /// Trace, stop what is on hand, and say who must be told what by when
+    #[command(after_help = "Example: waxbill recall F-2231 --reason \"supplier withdrew it\" --practice")]
+    Recall(RecallArgs),
+    /// Verify, export, import, copy or restore the ledger; forget a buyer
+    #[command(after_help = "Example: waxbill ledger verify")]
+    Ledger(LedgerArgs),
 }
 
 impl Command {
@@ -61,11 +85,18 @@ impl Command {
             Self::Needs(a) => a.json,
             Self::Label(a) => a.json,
             Self::Pour(a) => a.json,
-            Self::Check(a) => a.json,
+            Self::Check(a) => a.book.json,
             Self::Explain(a) => a.json,
             Self::Classify(a) => a.json,
             Self::Ufi(a) => a.json,
             Self::New(_) => false,
+            Self::Receive(a) => a.book.json,
+            Self::Lot(a) => a.book.json,
+            Self::Lots(a) => a.book.json,
+            Self::HandOver(a) => a.book.json,
+            Self::Trace(a) => a.book.json,
+            Self::Recall(a) => a.book.json,
+            Self::Ledger(a) => a.book.json,
         }
     }
 }
@@ -75,7 +106,7 @@ fn markets() -> impl TypedValueParser<Value = Market> {
         .map(|word| Market::from_word(&word).unwrap_or(Market::Us))
 }
 
-fn date(text: &str) -> Result<Date, String> {
+pub fn date(text: &str) -> Result<Date, String> {
     let shaped = text.len() == 10
         && text.bytes().enumerate().all(|(i, b)| if matches!(i, 4 | 7) { b == b'-' } else { b.is_ascii_digit() });
     if !shaped {
@@ -87,6 +118,13 @@ fn date(text: &str) -> Result<Date, String> {
 fn count(text: &str) -> Result<u32, String> {
     let number = text.parse::<u32>().ok().filter(|n| (1..=10_000).contains(n));
     number.ok_or_else(|| "write a whole number from 1 to 10000".to_owned())
+}
+
+fn material_lot(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=').map(|(m, l)| (m.trim(), l.trim())) {
+        Some((material, lot)) if !material.is_empty() && !lot.is_empty() => Ok((material.to_owned(), lot.to_owned())),
+        _ => Err("write the material and the supplier's lot: kelp-and-cedar=F-2231".to_owned()),
+    }
 }
 
 /// A product and the day on which the rules are read.
@@ -146,6 +184,9 @@ pub struct PourArgs {
     /// Day of the pour (default: today)
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
     pub date: Option<Date>,
+    /// Take this material from this supplier's lot (again for a second lot; default: the oldest first)
+    #[arg(long, value_name = "MATERIAL=LOT", value_parser = material_lot)]
+    pub from: Vec<(String, String)>,
     /// Answer as JSON
     #[arg(long)]
     pub json: bool,
@@ -154,12 +195,21 @@ pub struct PourArgs {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub struct CheckArgs {
-    /// Product, market, day.
+    /// The product file
+    #[arg(value_name = "PRODUCT", required_unless_present = "stock")]
+    pub product: Option<PathBuf>,
+    /// Only this market (default: all of the product's)
+    #[arg(long, value_parser = markets())]
+    pub market: Option<Market>,
+    /// With the rules in force on this day (default: today)
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub on: Option<Date>,
+    /// Look at the lots on hand instead: does what their labels say still hold today?
+    #[arg(long, conflicts_with_all = ["product", "market"])]
+    pub stock: bool,
+    /// Workshop and form of the answer.
     #[command(flatten)]
-    pub product: ProductArgs,
-    /// Answer as JSON
-    #[arg(long)]
-    pub json: bool,
+    pub book: BookArgs,
 }
 
 /// Arguments of `explain`.

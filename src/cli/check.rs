@@ -1,16 +1,18 @@
 //! `check`: faults of the product file, before any paper is used.
 
-use super::args::CheckArgs;
-use super::{Answer, Stop, listed, make, open};
+use super::args::{CheckArgs, ProductArgs};
+use super::{Answer, Stop, listed, make, open, stock};
 use crate::find::{self, Finding, Level, Severity};
 use serde_json::json;
 
 /// Runs the command.
 pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
-    let opened = open::product(&args.product)?;
-    let on = args.product.on.unwrap_or_else(open::today);
+    let on = args.on.unwrap_or_else(open::today);
+    let Some(product) = &args.product else { return stock::run(args, on) };
+    let asked = ProductArgs { product: product.clone(), market: args.market, on: args.on };
+    let opened = open::product(&asked)?;
     let (mut parts, mut found) = (Vec::new(), false);
-    for market in open::markets(&args.product, &opened.product) {
+    for market in open::markets(&asked, &opened.product) {
         // With a lot code, as the label will be printed.
         let needs = open::needs(&opened, market, on, open::specimen(on).as_deref())?;
         let mut findings: Vec<Finding> = needs.findings.clone();
@@ -29,7 +31,7 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
         }
         let counted = findings.iter().filter(|f| f.level != Level::Note).count();
         found |= counted > 0;
-        if args.json {
+        if args.book.json {
             let verdict = if counted > 0 { "findings" } else { "pass" };
             let list: Vec<_> = findings.iter().map(find::json).collect();
             let value =
@@ -44,5 +46,5 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
             parts.push(format!("{}{} for {market} on {on}: {told}\n", listed(&findings), needs.title));
         }
     }
-    Ok(open::joined(&parts, args.json, found))
+    Ok(open::joined(&parts, args.book.json, found))
 }

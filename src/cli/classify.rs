@@ -3,7 +3,7 @@
 use super::args::ClassifyArgs;
 use super::files::{self, Workshop};
 use super::{Answer, Stop, listed, open, sweep};
-use crate::find::{Finding, Source};
+use crate::find::{Evidence, Finding, Level, Severity, Source};
 use crate::hazard::label::{self, Elements, Law};
 use crate::hazard::names::{Contributor, Names, names};
 use crate::hazard::precaution::{self, Choice};
@@ -44,6 +44,7 @@ pub fn run(args: &ClassifyArgs) -> Result<Answer, Stop> {
             }
             let (mixture, notes) = recipe::mixture(product).map_err(Stop::of)?;
             findings.extend(notes);
+            findings.extend(as_weighed(product, &mixture, rules, on));
             mixture
         }
         Opened::Material(material) => {
@@ -84,6 +85,32 @@ pub fn run(args: &ClassifyArgs) -> Result<Answer, Stop> {
         text
     };
     Ok(Answer { text, found: barred })
+}
+
+/// One candle by itself is weighed the most coarsely: tells when that alone changes the label.
+fn as_weighed(product: &Product, stated: &Mixture, rules: Rules, on: Date) -> Option<Finding> {
+    let (pour, _) = recipe::pour(product, 1);
+    let (weighed, _) = recipe::mixture_as_weighed(product, &pour?).ok()?;
+    let (stated, weighed) = (classify(stated, rules, on), classify(&weighed, rules, on));
+    (stated.signature() != weighed.signature()).then(|| {
+        let shown = |c: &Classification| {
+            let all: Vec<String> = c.classes.iter().map(ToString::to_string).chain(c.euh()).collect();
+            if all.is_empty() { "nothing".to_owned() } else { all.join("; ") }
+        };
+        Finding::of(
+            "hazard/as-weighed",
+            Level::Warning,
+            Severity::Policy,
+            Some(Evidence::Policy),
+            format!(
+                "a single candle as your scales weigh it gives another label: {} instead of {}",
+                shown(&weighed),
+                shown(&stated)
+            ),
+            "keep the load a little further from the limit, or use a finer scale; see `--sweep`",
+        )
+        .at(product.places.of("recipe"), "this recipe")
+    })
 }
 
 fn wrong_use(message: &str, cure: &str) -> Stop {

@@ -3,12 +3,15 @@
 use super::Stop;
 use super::open::{self, Opened};
 use crate::find::{Finding, Level};
+use crate::lot::Digest;
 use crate::page::{self, Page};
 use crate::pdf::{self, About};
 use crate::plan::template::Template;
 use crate::plan::{self, Plan};
 use crate::require::Needs;
+use crate::trade::Market;
 use crate::{find, inspect, law};
+use jiff::civil::Date;
 
 /// A label, read back and found whole.
 pub struct Made {
@@ -83,4 +86,26 @@ fn other_kind(opened: &Opened, template: &Template) -> Option<Finding> {
         )
         .at(opened.product.places.of("label"), "named here")
     })
+}
+
+/// The version of a label: what it says and how it is set in all these markets, but for the lot. The same for every lot
+/// until product, rules or template change what stands on it.
+pub fn label_digest(opened: &Opened, markets: &[Market], on: Date) -> Result<Digest, Stop> {
+    let mut said = String::new();
+    for market in markets {
+        let without_lot = plan(opened, &open::needs(opened, *market, on, None)?)?;
+        said += &serde_json::to_string(&without_lot)
+            .map_err(|e| Stop::Machine(format!("the plan cannot be written: {e}")))?;
+    }
+    Ok(Digest::of(said.as_bytes()))
+}
+
+/// The version of a recipe: the texts of the product file and of every file it draws on.
+pub fn recipe_digest(opened: &Opened) -> Digest {
+    let mut read = Vec::new();
+    for source in &opened.product.sources {
+        read.extend_from_slice(&(source.text.len() as u64).to_be_bytes());
+        read.extend_from_slice(source.text.as_bytes());
+    }
+    Digest::of(&read)
 }

@@ -1,17 +1,30 @@
 //! The command line: one file a command; files, clock and printing live here.
 
 mod args;
+mod book;
 mod check;
 mod classify;
 mod explain;
 mod files;
+mod hand_over;
 mod label;
+mod ledger;
+mod lot;
+mod lot_add;
+mod lot_file;
+mod lots;
 mod make;
 mod needs;
 mod new;
 mod open;
+mod paper;
 mod pour;
+mod recall;
+mod receive;
+mod record_args;
+mod stock;
 mod sweep;
+mod trace;
 mod ufi;
 
 use crate::find::{self, Finding, Level};
@@ -93,6 +106,13 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Classify(args) => classify::run(&args),
         Command::New(args) => new::run(&args),
         Command::Ufi(args) => ufi::run(&args),
+        Command::Receive(args) => receive::run(&args),
+        Command::Lot(args) => lot::run(&args),
+        Command::Lots(args) => lots::run(&args),
+        Command::HandOver(args) => hand_over::run(&args),
+        Command::Trace(args) => trace::run(&args),
+        Command::Recall(args) => recall::run(&args),
+        Command::Ledger(args) => ledger::run(&args),
     };
     match done {
         Ok(answer) => print(&printable(&answer.text, json), u8::from(answer.found)),

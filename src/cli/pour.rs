@@ -5,15 +5,15 @@ use super::open::{self, Opened};
 use super::{Answer, Stop, files, listed, make};
 use crate::find::{self, Finding, Level};
 use crate::hazard::Mixture;
-use crate::ledger::{Ledger, LotRow, NewLot, NewPaper, NotOpened, Now, PlannedLine, Trouble, What};
-use crate::lot::{self, BatchSheet, Digest, LotCode};
+use crate::ledger::{Ledger, LotRow, NewLot, NewPaper, NotOpened, Now, PlannedLine, StoredLot, Trouble, What};
+use crate::lot::{self, BatchSheet, Draw, LotCode};
 use crate::page::form::{A4, LETTER};
 use crate::pdf::{self, About};
 use crate::product::Paper;
 use crate::recipe::{self, Pour};
-use crate::require::Occasion;
+use crate::require::{Net, Occasion};
 use crate::trade::Market;
-use crate::unit::Wrong;
+use crate::unit::{Mass, Wrong};
 use crate::{inspect, page};
 use jiff::civil::Date;
 use serde_json::json;
@@ -54,18 +54,25 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
             .filter(|p| !p.as_os_str().is_empty())
             .map_or_else(|| PathBuf::from("."), Path::to_path_buf)
     });
+    let mut unreceived = Vec::new();
     let shelf = root.clone();
     let mut ledger = Ledger::open(&root.join("ledger.sqlite"))
         .map_err(|t| trouble(&t))?
         .passing_over(move |code| lot_folder(&shelf, code).exists());
     let row = ledger
-        .open_lot(
+        .open_lot_from(
             date,
             Now::of(&now),
-            |code| papers(&opened, &pour, weighed.as_ref(), &markets, on, code),
+            |code, store| {
+                let store: Vec<_> = store.iter().filter_map(StoredLot::stocked).collect();
+                let draws = lot::draw(&pour, &store, &args.from).map_err(Stop::of)?;
+                unreceived = without_lot(&pour, &draws);
+                papers(&opened, &pour, weighed.as_ref(), &draws, &markets, on, code)
+            },
             |code, new| place(&root, code, new),
         )
         .map_err(|why| not_opened(why, &root))?;
+    findings.extend(never_received(&unreceived));
     findings.extend(passed_over(&ledger, &root, &row.code));
     let folder = root.join("lots").join(row.code.to_string());
     let shown: Vec<PathBuf> = row.papers.iter().map(|p| folder.join(&p.name)).collect();
@@ -80,31 +87,22 @@ fn papers(
     opened: &Opened,
     pour: &Pour,
     weighed: Option<&Mixture>,
+    draws: &[Draw],
     markets: &[Market],
     on: Date,
     code: &LotCode,
 ) -> Result<NewLot, Stop> {
-    let sheet = lot::batch_sheet(&opened.product, pour, code);
+    let sheet = lot::batch_sheet(&opened.product, pour, code).with_lots(pour, draws);
     let mut papers = vec![NewPaper {
         what: What::BatchSheet,
         name: format!("{code}-batch-sheet.pdf"),
         bytes: sheet_pdf(opened, &sheet)?,
     }];
-    let mut said = String::new();
     let written = code.to_string();
     for market in markets {
-        // What the label says and how it is set, but for the lot: the same for every lot of one label version.
-        let without_lot = make::plan(opened, &open::needs(opened, *market, on, None)?)?;
-        said += &serde_json::to_string(&without_lot)
-            .map_err(|e| Stop::Machine(format!("the plan cannot be written: {e}")))?;
         let at = Occasion { market: *market, date: on, lot: Some(&written), weighed };
         let made = make::label(opened, &open::needs_on(opened, &at)?)?;
         papers.push(NewPaper { what: What::Label, name: format!("{code}-label-{market}.pdf"), bytes: made.bytes });
-    }
-    let mut read = Vec::new();
-    for source in &opened.product.sources {
-        read.extend_from_slice(&(source.text.len() as u64).to_be_bytes());
-        read.extend_from_slice(source.text.as_bytes());
     }
     let lines = pour
         .lines
@@ -116,9 +114,44 @@ fn papers(
         name: sheet.product.clone(),
         units: pour.units,
         lines,
-        product_hash: Digest::of(&read),
-        label_hash: Digest::of(said.as_bytes()),
+        product_hash: make::recipe_digest(opened),
+        label_hash: make::label_digest(opened, markets, on)?,
         papers,
+        draws: draws.to_vec(),
+        cure_until: lot::cure_until(&opened.product, code.date()),
+        declared: declared(opened, markets, on)?,
+        markets: markets.to_vec(),
+    })
+}
+
+/// The largest net mass that any label of the lot declares for one unit of sale.
+fn declared(opened: &Opened, markets: &[Market], on: Date) -> Result<Option<Mass>, Stop> {
+    let mut largest = None;
+    for market in markets {
+        let net = open::needs(opened, *market, on, None)?.figures.net;
+        if let Some(Net::Weight(net)) = net {
+            largest = largest.max(Some(net.larger()));
+        }
+    }
+    Ok(largest)
+}
+
+/// Materials of the pour that no lot was taken of.
+fn without_lot(pour: &Pour, draws: &[Draw]) -> Vec<String> {
+    let drawn = |material: &str| draws.iter().any(|d| d.material == material);
+    pour.lines.iter().filter(|l| !drawn(&l.material)).map(|l| l.name.clone()).collect()
+}
+
+fn never_received(names: &[String]) -> Option<Finding> {
+    (!names.is_empty()).then(|| {
+        Finding::of(
+            "lot/material-lot-unknown",
+            Level::Note,
+            find::Severity::Policy,
+            Some(find::Evidence::Policy),
+            format!("no lot is recorded of `{}`: this pour cannot be traced back to it", names.join("`, `")),
+            "enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it",
+        )
     })
 }
 
@@ -128,10 +161,13 @@ fn sheet_pdf(opened: &Opened, sheet: &BatchSheet) -> Result<Vec<u8>, Stop> {
     let set = page::batch_sheet(sheet, paper).map_err(Stop::of)?;
     let title = format!("Batch sheet {}, {}", sheet.code, sheet.product);
     let about = About { title: &title, language: "en", subject: "planned grams and process of one lot" };
-    let bytes = pdf::write(&[set], &about).map_err(|f| Stop::of(vec![f]))?;
+    let mut pages = vec![set];
+    pages.extend(page::batch_lots(sheet, paper).map_err(Stop::of)?);
+    let bytes = pdf::write(&pages, &about).map_err(|f| Stop::of(vec![f]))?;
     let mut wanted = vec![sheet.code.to_string(), sheet.product.clone(), sheet.deference.clone()];
     wanted.extend(sheet.pitchers.iter().flat_map(|p| p.lines.iter().map(|l| l.grams.clone())));
     wanted.extend(sheet.cautions.iter().cloned());
+    wanted.extend(sheet.taken.iter().flat_map(|t| [t.lot.clone(), t.grams.clone()]));
     let missing = inspect::missing(&bytes, &wanted).map_err(|f| Stop::of(vec![f]))?;
     if let Some(text) = missing.first() {
         return Err(Stop::Findings(vec![Finding::of(
@@ -208,7 +244,8 @@ fn lot_folder(root: &Path, code: &LotCode) -> PathBuf {
     root.join("lots").join(code.to_string())
 }
 
-fn trouble(trouble: &Trouble) -> Stop {
+/// The ledger's trouble as the end of a command.
+pub fn trouble(trouble: &Trouble) -> Stop {
     let Wrong { message, cure } = trouble.wrong();
     if trouble.is_machine() {
         Stop::Machine(format!("{message}; {cure}"))
@@ -235,7 +272,9 @@ fn text(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -> S
     out += &format!("lot {}: {} of {}, poured {}\n\n", row.code, row.units, row.name, row.date);
     let width = pour.lines.iter().map(|l| l.name.chars().count()).max().unwrap_or(0);
     for line in &pour.lines {
-        out += &format!("  {:<width$}  {:>10} g  on the {}\n", line.name, line.shown(line.planned), line.scale);
+        let lots = lots(row, &line.material);
+        let from = if lots.is_empty() { String::new() } else { format!("  from {}", lots.join(", ")) };
+        out += &format!("  {:<width$}  {:>10} g  on the {}{from}\n", line.name, line.shown(line.planned), line.scale);
     }
     if pour.pitchers.len() > 1 {
         out += &format!("  in {} pitchers, each on the batch sheet\n", pour.pitchers.len());
@@ -248,11 +287,26 @@ fn text(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -> S
     out
 }
 
+/// The supplier's lots a material comes from, with the units where there are several.
+fn lots(row: &LotRow, material: &str) -> Vec<String> {
+    let of: Vec<&Draw> = row.draws.iter().filter(|d| d.material == material).collect();
+    match of.as_slice() {
+        [one] => vec![one.supplier_lot.clone()],
+        several => several.iter().map(|d| format!("{} (units {}-{})", d.supplier_lot, d.units.0, d.units.1)).collect(),
+    }
+}
+
 fn as_json(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -> serde_json::Value {
     let lines: Vec<_> = pour
         .lines
         .iter()
-        .map(|l| json!({ "material": l.material, "g": l.planned.to_g_f64(), "scale": l.scale, "lots": [] }))
+        .map(|l| {
+            let of = row.draws.iter().filter(|d| d.material == l.material);
+            let lots: Vec<_> = of
+                .map(|d| json!({ "lot": d.supplier_lot, "g": d.amount.to_g_f64(), "units": [d.units.0, d.units.1] }))
+                .collect();
+            json!({ "material": l.material, "g": l.planned.to_g_f64(), "scale": l.scale, "lots": lots })
+        })
         .collect();
     json!({
         "lot": row.code, "date": row.date, "product": row.product, "units": row.units, "issue_g": pour.issue.to_g_f64(),

@@ -43,6 +43,13 @@ fn highest_below(next: Share) -> Share {
     Share::ppb((next.to_ppb() - 1).max(0) / STEP * STEP).unwrap_or(Share::ZERO)
 }
 
+/// A threshold as printed: rounded up at the fourth decimal, so that what is printed does reach it.
+fn upwards(load: Share) -> String {
+    const STEP: i64 = 1_000; // 0.0001 %
+    let up = (load.to_ppb() + STEP - 1) / STEP * STEP;
+    Share::ppb(up).unwrap_or(Share::WHOLE).in_percent(4)
+}
+
 fn of_wax(load: Share) -> String {
     load.of_total_as_of_rest().map_or_else(|| "all".to_owned(), |s| s.in_percent(4))
 }
@@ -88,8 +95,8 @@ fn text(product: &Product, whose: &str, on: Date, steps: &[Step], (now, wax): (S
         let _ = writeln!(
             out,
             "\nfrom {} of total, {} of wax, {}{here}",
-            step.from.in_percent(4),
-            of_wax(step.from),
+            upwards(step.from),
+            step.from.of_total_as_of_rest().map_or_else(|| "all".to_owned(), upwards),
             reaching(fill, step.from).in_g(3)
         );
         let labels = labels(step);

@@ -97,7 +97,8 @@ fn found(desk: &mut Desk<'_>, row: &AcuteRow, toxic: &[Toxic], known: Content) {
 /// (Table 1.1, 3.1.3.3(a)).
 fn counted(desk: &Desk<'_>, route: Route, rows: &[&AcuteRow]) -> Vec<Toxic> {
     let mut toxic = Vec::new();
-    for (at, ingredient) in desk.ingredients.iter().enumerate() {
+    for at in desk.toxic.iter().copied() {
+        let ingredient = &desk.ingredients[at];
         let Some(ate) = estimate(desk, ingredient, route, rows) else { continue };
         let Some(row) = rows.iter().find(|r| ate <= r.up_to) else { continue };
         let class = HazardClass::named(&format!("Acute Tox. {}", row.category));
@@ -145,8 +146,9 @@ fn unknown(desk: &Desk<'_>, route: Route) -> Content {
     let from = Content::of(crate::unit::Share::percent(1));
     let of = |i: &&Ingredient| i.substance.unknown_toxicity[route.index()] && i.content >= from;
     let rows: Vec<&AcuteRow> = TABLES.acute.iter().filter(|r| r.route == route).collect();
-    desk.ingredients
+    desk.toxic
         .iter()
+        .map(|at| &desk.ingredients[*at])
         .filter(of)
         .filter(|i| estimate(desk, i, route, &rows).is_none())
         .fold(Content::ZERO, |sum, i| sum.plus(i.content))

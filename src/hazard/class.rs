@@ -195,46 +195,91 @@ impl Stated {
     /// assert!(Stated::parse("Skin Sens. 1B, H334").unwrap_err().cure.contains("H317"));
     /// ```
     pub fn parse(text: &str) -> Result<Printed, Wrong> {
+        let mut all = Self::parse_all(text)?;
+        match (all.pop(), all.is_empty()) {
+            (Some(one), true) => Ok(one),
+            _ => Err(Wrong::new(
+                format!("`{}` has several statements", shortened(text)),
+                "write class and statement once each: `Acute Tox. 4, H302`",
+            )),
+        }
+    }
+
+    /// Reads one class with one or more statements, as sheets put them together: `Acute Tox. 4, H302+H312`.
+    ///
+    /// # Errors
+    /// As [`Stated::parse`]; and a text with anything more in it, such as a second class.
+    pub fn parse_all(text: &str) -> Result<Vec<Printed>, Wrong> {
         let (plain, organs) = without_brackets(text);
         let least = plain.contains('*');
         let plain = plain.replace('*', " ");
-        let (name, code) = code_in(&plain);
+        let (name, code, mut rest) = code_in(&plain);
         let name = name.trim_matches(|c: char| c.is_whitespace() || ",;:-–()".contains(c)).trim();
         if name.is_empty() {
             return match code {
-                Some(code) if code.starts_with("EUH") && of_code(&code).is_empty() => Ok(Printed::Supplemental(code)),
+                Some(code) if code.starts_with("EUH") && of_code(&code).is_empty() => {
+                    Ok(vec![Printed::Supplemental(code)])
+                }
                 Some(code) => Err(without_class(&code)),
                 None => Err(Wrong::new("no class stands here", "write it as `Skin Sens. 1B, H317`")),
             };
         }
-        let wanted = key(name);
-        let rows: Vec<HazardClass> = HazardClass::all().filter(|c| key(c.abbreviation()) == wanted).collect();
-        let Some(first) = rows.first() else { return Err(no_such_class(name, code.as_deref())) };
-        let stated =
-            |class: HazardClass, code: String| Ok(Printed::Class(Self { class, code, organs: organs.clone(), least }));
-        let codes = || rows.iter().map(|c| format!("`{c}`")).collect::<Vec<_>>().join(" or ");
-        let Some(code) = code else {
-            let single = rows.len() == 1;
-            return if single {
-                stated(*first, first.code().to_owned())
-            } else {
-                Err(Wrong::new(
-                    format!("`{}` does not say by which way or effect", first.abbreviation()),
-                    format!("add the statement the sheet prints: {}", codes()),
-                ))
-            };
-        };
-        let fits = |class: &&HazardClass| {
-            code.strip_prefix(class.code()).is_some_and(|end| end.is_empty() || class.endings().any(|e| e == end))
-        };
-        match rows.iter().find(fits) {
-            Some(class) => stated(*class, code),
-            None => Err(Wrong::new(
-                format!("`{code}` is not a statement of `{}`", first.abbreviation()),
-                format!("the class goes with {}: copy both again from section 3 of the sheet{}", codes(), also(&code)),
-            )),
+        let mut codes = vec![code];
+        while !rest.trim_matches(|c: char| c.is_whitespace() || ",;.+/&-–".contains(c)).is_empty() {
+            let (between, code, after) = code_in(rest);
+            if code.is_none() || between.contains(char::is_alphanumeric) {
+                return Err(Wrong::new(
+                    format!("`{}` is more than one class", shortened(text)),
+                    "write each class by itself, with its statement: `Skin Sens. 1B, H317`",
+                ));
+            }
+            codes.push(code);
+            rest = after;
         }
+        let read = |code: Option<String>| one(name, code, organs.as_deref(), least).map(Printed::Class);
+        codes.into_iter().map(read).collect()
     }
+}
+
+/// A class by its name and statement.
+fn one(name: &str, code: Option<String>, organs: Option<&str>, least: bool) -> Result<Stated, Wrong> {
+    let wanted = key(name);
+    let rows: Vec<HazardClass> = HazardClass::all().filter(|c| key(c.abbreviation()) == wanted).collect();
+    let Some(first) = rows.first() else { return Err(no_such_class(name, code.as_deref())) };
+    let stated =
+        |class: HazardClass, code: String| Ok(Stated { class, code, organs: organs.map(str::to_owned), least });
+    let codes = || rows.iter().map(|c| format!("`{c}`")).collect::<Vec<_>>().join(" or ");
+    let Some(code) = code else {
+        // the way may stand in brackets: `Acute Tox. 4 (oral)`
+        let way = organs.map(str::to_lowercase).unwrap_or_default();
+        let by_way = |c: &&HazardClass| {
+            let words = ["oral", "dermal", "inhal"];
+            words.iter().any(|w| way.contains(w) && c.group().word().contains(w))
+        };
+        let mut fitting = rows.iter().filter(by_way);
+        return match (rows.len(), fitting.next(), fitting.next()) {
+            (1, ..) => stated(*first, first.code().to_owned()),
+            (_, Some(class), None) => stated(*class, class.code().to_owned()),
+            _ => Err(Wrong::new(
+                format!("`{}` does not say by which way or effect", first.abbreviation()),
+                format!("add the statement the sheet prints: {}", codes()),
+            )),
+        };
+    };
+    let fits = |class: &&HazardClass| {
+        code.strip_prefix(class.code()).is_some_and(|end| end.is_empty() || class.endings().any(|e| e == end))
+    };
+    match rows.iter().find(fits) {
+        Some(class) => stated(*class, code),
+        None => Err(Wrong::new(
+            format!("`{code}` is not a statement of `{}`", first.abbreviation()),
+            format!("the class goes with {}: copy both again from section 3 of the sheet{}", codes(), also(&code)),
+        )),
+    }
+}
+
+fn shortened(text: &str) -> String {
+    text.chars().take(60).collect()
 }
 
 fn of_code(code: &str) -> Vec<HazardClass> {
@@ -257,7 +302,7 @@ fn without_class(code: &str) -> Wrong {
 }
 
 fn no_such_class(name: &str, code: Option<&str>) -> Wrong {
-    let shown: String = name.chars().take(60).collect();
+    let shown = shortened(name);
     let names: Vec<&str> = HazardClass::all().map(HazardClass::abbreviation).collect();
     let near = nearest(name, &names).map_or_else(String::new, |n| format!("did you mean `{n}`? "));
     let of_code: Vec<String> = code.map(of_code).unwrap_or_default().iter().map(|c| format!("`{c}`")).collect();
@@ -289,8 +334,8 @@ fn without_brackets(text: &str) -> (String, Option<String>) {
     (plain, organs)
 }
 
-/// Parts a text into what stands before its code and the code: `H` or `EUH`, three digits, up to two letters.
-fn code_in(text: &str) -> (&str, Option<String>) {
+/// Parts a text at its first code (`H` or `EUH`, three digits, letters): what stands before, the code, what stands after.
+fn code_in(text: &str) -> (&str, Option<String>, &str) {
     for (at, _) in text.match_indices('H') {
         let digits = text[at + 1..].bytes().take_while(u8::is_ascii_digit).count();
         if digits != 3 {
@@ -301,9 +346,10 @@ fn code_in(text: &str) -> (&str, Option<String>) {
             continue;
         }
         let letters = text[at + 4..].bytes().take_while(u8::is_ascii_alphabetic).count();
-        return (&text[..start], Some(text[start..at + 4 + letters].to_owned()));
+        let end = at + 4 + letters;
+        return (&text[..start], Some(text[start..end].to_owned()), &text[end..]);
     }
-    (text, None)
+    (text, None, "")
 }
 
 /// A name without case, dots and blanks, and without the word category.
@@ -342,6 +388,11 @@ mod tests {
         }
         assert_eq!(read("Acute Tox. 4 *, H302"), "Acute Tox. 4, H302");
         assert_eq!(read("Acute Tox. 4 (oral), H302"), "Acute Tox. 4, H302 (oral)");
+        assert_eq!(read("Acute Tox. 4 (dermal)"), "Acute Tox. 4, H312 (dermal)");
+        assert_eq!(read("Acute Tox. 4 (Inhalation: vapour)"), "Acute Tox. 4, H332 (Inhalation: vapour)");
+        let all = Stated::parse_all("Acute Tox. 4, H302 + H312/H332").unwrap();
+        assert_eq!(all.len(), 3);
+        assert!(matches!(&all[2], Printed::Class(s) if s.to_string() == "Acute Tox. 4, H332"));
         assert_eq!(read("Repr. 1B, H360FD"), "Repr. 1B, H360FD");
         assert_eq!(read("Repr. 2 (H361fd)"), "Repr. 2, H361fd");
         assert_eq!(read("Carc. 1B, H350i"), "Carc. 1B, H350i");
@@ -357,13 +408,17 @@ mod tests {
     #[test]
     fn what_does_not_belong_together_is_told_with_what_does() {
         let told = |text: &str, part: &str| {
-            assert!(read(text).starts_with("! ") && read(text).contains(part), "{}", read(text))
+            assert!(read(text).starts_with("! ") && read(text).contains(part), "{}", read(text));
         };
         told("Skin Sens. 1B, H334", "`Skin Sens. 1B, H317`");
         told("Skin Sens. 3, H317", "did you mean `Skin Sens. 1`");
         told("Skin Sens. 1D, H317", "there is no hazard class");
         told("Repr. 2, H361FD", "is not a statement of `Repr. 2`");
         told("Acute Tox. 4", "`Acute Tox. 4, H302` or `Acute Tox. 4, H312` or `Acute Tox. 4, H332`");
+        told("Skin Sens. 1B, H317, Skin Irrit. 2, H315", "write each class by itself");
+        told("Skin Sens. 1B, H317 C 5 %", "is more than one class");
+        told("Acute Tox. 4, H302+H312", "has several statements");
+        told("Acute Tox. 4, H302+H315", "`H315` is not a statement of");
         told("H317", "write the class with it");
         told("Aquatic Chronic 2, H412", "`Aquatic Chronic 3`");
         told("", "no class stands here");

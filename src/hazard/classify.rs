@@ -16,8 +16,8 @@ pub fn classify(mixture: &Mixture, rules: Rules, date: Date) -> Classification {
     let mut desk = Desk::new(mixture, rules, date);
     let acute = acute::acute(&mut desk);
     for class in HazardClass::all() {
-        let rows: Vec<&Limit> =
-            TABLES.limits.iter().filter(|l| l.mixture == class && l.holds_for(mixture.state)).collect();
+        let concerned = |l: &&Limit| l.holds_for(mixture.state) && !desk.by_class[l.ingredient.index()].is_empty();
+        let rows: Vec<&Limit> = TABLES.by_mixture[class.index()].iter().filter(concerned).collect();
         if !rows.is_empty() {
             desk.alone(class, &rows);
             desk.summed(class, &rows);
@@ -56,6 +56,8 @@ pub(super) struct Desk<'a> {
     pub ingredients: Vec<Ingredient>,
     /// For every class the ingredients that have it.
     pub by_class: Vec<Vec<usize>>,
+    /// Ingredients that acute toxicity may concern.
+    pub toxic: Vec<usize>,
     pub found: BTreeMap<HazardClass, Found>,
     pub warnings: Vec<String>,
 }
@@ -82,7 +84,13 @@ impl<'a> Desk<'a> {
                 }
             }
         }
-        Self { mixture, rules, date, ingredients, by_class, found: BTreeMap::new(), warnings: Vec::new() }
+        let may_be_toxic = |s: &Substance| {
+            s.ate.iter().any(Option::is_some)
+                || s.unknown_toxicity.contains(&true)
+                || s.classes.iter().any(|c| c.class.abbreviation().starts_with("Acute Tox."))
+        };
+        let toxic = (0..ingredients.len()).filter(|at| may_be_toxic(&ingredients[*at].substance)).collect();
+        Self { mixture, rules, date, ingredients, by_class, toxic, found: BTreeMap::new(), warnings: Vec::new() }
     }
 
     /// Ingredients that reach a limit by themselves: sensitisers (3.4.3.3.1), CMR (3.5.3, 3.6.3, 3.7.3), STOT 1 and 2
@@ -141,7 +149,9 @@ impl<'a> Desk<'a> {
             }
         }
         let mut sum = Sum::default();
-        terms.values().for_each(|t| sum.add(t.amount, i128::from(t.limit.to_parts())));
+        for term in terms.values() {
+            sum.add(term.amount, i128::from(term.limit.to_parts()));
+        }
         if terms.is_empty() || !sum.reaches_one() {
             return;
         }
@@ -351,6 +361,13 @@ impl<'a> Desk<'a> {
             told.push(format!("the ingredients come to {total}, counted by their upper ends"));
         } else if total < Content::WHOLE {
             told.push(format!("{} of the mixture is not listed and counts as not hazardous", total.rest()));
+        }
+        for class in classes {
+            if let (Some(from), Some(before)) = class.class.since()
+                && self.date < before
+            {
+                told.push(format!("`{class}`: a mixture that was on the market before {from} may wait until {before}"));
+            }
         }
         for class in classes.iter().filter(|c| c.class.bars_public_sale()) {
             let names = class.because.iter().map(|r| format!("`{}`", r.name())).collect::<Vec<_>>().join(", ");

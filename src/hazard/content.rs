@@ -152,7 +152,9 @@ mod tests {
     fn a_sum_reaches_one_neither_too_early_nor_too_late() {
         let sum = |terms: &[(i128, i128)]| {
             let mut sum = Sum::default();
-            terms.iter().for_each(|(a, l)| sum.add(*a, *l));
+            for (amount, limit) in terms {
+                sum.add(*amount, *limit);
+            }
             sum.reaches_one()
         };
         assert!(sum(&[(1, 3), (1, 3), (1, 3)]));

@@ -5,6 +5,7 @@ use super::class::{HazardClass, Stated};
 use crate::trade::words;
 use crate::unit::Exact;
 use serde::Serialize;
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 use std::fmt;
 use std::sync::Arc;
@@ -189,12 +190,17 @@ impl Mixture {
     /// name where one of the two has no number. Largest first.
     pub(super) fn merged(&self) -> Vec<Ingredient> {
         let roots = self.roots();
+        if roots.iter().enumerate().all(|(at, root)| at == *root) {
+            let mut all = self.ingredients.clone();
+            all.sort_by(larger);
+            return all;
+        }
         let mut together: BTreeMap<usize, Vec<&Ingredient>> = BTreeMap::new();
         for (ingredient, root) in self.ingredients.iter().zip(roots) {
             together.entry(root).or_default().push(ingredient);
         }
         let mut merged: Vec<Ingredient> = together.into_values().map(|same| one(&same)).collect();
-        merged.sort_by(|a, b| b.content.cmp(&a.content).then_with(|| a.substance.name.cmp(&b.substance.name)));
+        merged.sort_by(larger);
         merged
     }
 
@@ -211,12 +217,17 @@ impl Mixture {
                     join(&mut roots, at, other);
                 }
             }
-            by_name.entry(substance.name.trim().to_lowercase()).or_default().push(at);
         }
         let numbered = |at: usize| {
             let s = &self.ingredients[at].substance;
             s.cas.is_some() || s.ec.is_some()
         };
+        // where every one has a number, names say nothing more
+        if (0..roots.len()).any(|at| !numbered(at)) {
+            for (at, ingredient) in self.ingredients.iter().enumerate() {
+                by_name.entry(ingredient.substance.name.trim().to_lowercase()).or_default().push(at);
+            }
+        }
         for same in by_name.values().filter(|same| same.len() > 1) {
             let first = same.iter().copied().find(|at| numbered(*at)).unwrap_or(same[0]);
             for at in same.iter().copied().filter(|at| !numbered(*at)) {
@@ -225,6 +236,11 @@ impl Mixture {
         }
         (0..roots.len()).map(|at| root(&roots, at)).collect()
     }
+}
+
+/// Largest first, then by name.
+fn larger(a: &Ingredient, b: &Ingredient) -> Ordering {
+    b.content.cmp(&a.content).then_with(|| a.substance.name.cmp(&b.substance.name))
 }
 
 fn root(roots: &[usize], mut at: usize) -> usize {
@@ -242,7 +258,7 @@ fn join(roots: &mut [usize], a: usize, b: usize) {
 /// The same substance from several sources: contents added up, of differing data the stricter.
 fn one(same: &[&Ingredient]) -> Ingredient {
     let mut same = same.to_vec();
-    same.sort_by(|a, b| b.content.cmp(&a.content).then_with(|| a.substance.name.cmp(&b.substance.name)));
+    same.sort_by(|a, b| larger(a, b));
     // Upper ends of ranges may come to more than there can be.
     let content = same.iter().fold(Content::ZERO, |sum, i| sum.plus(i.content)).min(Content::WHOLE);
     let Some((first, others)) = same.split_first().filter(|(_, others)| !others.is_empty()) else {

@@ -65,6 +65,8 @@ pub(super) struct AcuteRow {
 pub(super) struct Tables {
     pub classes: Vec<Row>,
     pub limits: Vec<Limit>,
+    /// The same by class of the mixture, in the order of `classes`.
+    pub by_mixture: Vec<Vec<Limit>>,
     pub acute: Vec<AcuteRow>,
     /// By class, in the order of `classes`.
     pub cut_offs: Vec<Option<CutOff>>,
@@ -92,7 +94,9 @@ fn read() -> (Tables, Vec<&'static str>) {
     let cut_offs = gather(CUT_OFFS, cut_off_row, &mut wrong);
     let acute = gather(ACUTE, acute_row, &mut wrong);
     let cut_offs = classes.iter().map(|c| cut_offs.iter().find(|o| o.ingredient == c.name).copied()).collect();
-    (Tables { classes, limits, acute, cut_offs }, wrong)
+    let of = |at: usize| limits.iter().filter(|l| l.mixture.index() == at).copied().collect();
+    let by_mixture = (0..classes.len()).map(of).collect();
+    (Tables { classes, limits, by_mixture, acute, cut_offs }, wrong)
 }
 
 fn gather<T>(text: &'static str, row: impl Fn(&[&'static str]) -> Option<T>, wrong: &mut Vec<&'static str>) -> Vec<T> {
@@ -133,7 +137,7 @@ fn class_row(cells: &[&'static str]) -> Option<Row> {
         endings,
         group: Group(group),
         kind: Kind::from_word(kind)?,
-        only: only(rules)?,
+        only: only(rules).ok()?,
         from: day(from)?,
         before: day(before)?,
         clause,
@@ -141,9 +145,9 @@ fn class_row(cells: &[&'static str]) -> Option<Row> {
     })
 }
 
-/// `all`, or the one set of rules.
-fn only(word: &str) -> Option<Option<Rules>> {
-    if word == "all" { Some(None) } else { Rules::from_word(word).map(Some) }
+/// `all`, or the one set of rules in which the row stands: `Err` for any other word.
+fn only(word: &str) -> Result<Option<Rules>, ()> {
+    if word == "all" { Ok(None) } else { Rules::from_word(word).map(Some).ok_or(()) }
 }
 
 fn limit_row(cells: &[&'static str], classes: &[Row]) -> Option<Limit> {
@@ -193,7 +197,7 @@ fn acute_row(cells: &[&'static str]) -> Option<AcuteRow> {
         category: category.parse().ok()?,
         up_to: dose(up_to)?,
         stands_for: dose(stands_for)?,
-        only: only(rules)?,
+        only: only(rules).ok()?,
     })
 }
 

@@ -360,6 +360,8 @@ fn new_classes_hold_from_their_day_and_in_the_union_only() {
     );
     let since = on(Rules::Clp, date(2026, 5, 1));
     assert_eq!(since.euh(), ["EUH380", "EUH440"]);
+    assert!(since.warnings.iter().any(|w| w.contains("may wait until 2028-05-01")));
+    assert!(!on(Rules::Clp, date(2028, 5, 1)).warnings.iter().any(|w| w.contains("may wait")));
     assert!(on(Rules::ClpGb, date(2030, 1, 1)).classes.is_empty());
     assert!(on(Rules::UnGhs, date(2030, 1, 1)).classes.is_empty());
 }

@@ -1,6 +1,6 @@
 //! The geometry of frames: which painted path is a square, a ring or a triangle, and where its corners are.
 
-use super::seen::{Area, Mark};
+use super::seen::{Area, Mark, Painted};
 use super::space;
 
 /// Four corners, clockwise.
@@ -53,21 +53,24 @@ pub fn framed(mark: &Mark) -> Option<(Frame, Quad)> {
             return Some((frame, quad));
         }
     }
+    // The flattened ring lies inside its curves; the box round the path is exact, but holds the width of its line.
+    let half = if let Painted::Stroked(line) = mark.painted { line / 2.0 } else { 0.0 };
+    let exact = mark.area.widened(-half, -half).corners();
     let ratio = width / height;
     let full = whole / (width * height);
     if (0.99..=1.01).contains(&ratio) {
         let disc = std::f64::consts::FRAC_PI_4;
         if (full - disc).abs() < 0.01 {
-            return Some((Frame::Round, area.corners()));
+            return Some((Frame::Round, exact));
         }
         // Corners may be rounded to a fifth of the side each.
         if (0.965..=1.001).contains(&full) {
-            return Some((Frame::Square, area.corners()));
+            return Some((Frame::Square, exact));
         }
     }
     // An equilateral triangle, its corners rounded a little; with sharp ones it is 1.155 times as wide as high.
     let upright = (1.05..=1.2).contains(&ratio) && (0.5..=0.62).contains(&full);
-    (upright && space::triangular(mark)).then(|| (Frame::Triangle, area.corners()))
+    (upright && space::triangular(mark)).then_some((Frame::Triangle, exact))
 }
 
 fn length(a: [f64; 2], b: [f64; 2]) -> f64 {

@@ -154,9 +154,10 @@ fn plain(page: &SeenPage, glyphs: impl Iterator<Item = usize>, measure: Measure)
     // A line in another size is measured by the letter of its own size, also where it has none itself.
     let by: fn(&Group<'_>) -> Option<Measured> = match measure {
         Measure::Figure => |g| if g.any(|c| c.is_ascii_digit()) { g.own(FIGURES) } else { None },
-        Measure::Capital if upper => |g| if g.any(char::is_alphabetic) { g.capital() } else { g.own(FIGURES) },
+        // The size of type is told by its capitals, whether or not this statement has one.
+        Measure::Capital => |g| if g.any(char::is_alphabetic) { g.capital() } else { g.own(FIGURES) },
         Measure::LowerX if lower => |g| if g.any(char::is_lowercase) { g.lower_x() } else { None },
-        Measure::LowerO | Measure::NetQuantity | Measure::Capital if lower => {
+        Measure::LowerO | Measure::NetQuantity if lower => {
             |g| if g.any(char::is_lowercase) { g.lower_o() } else { None }
         }
         _ if upper => |g| if g.any(char::is_uppercase) { g.capital() } else { None },

@@ -14,10 +14,28 @@ use crate::trade::Sign;
 pub const SIDE_TOLERANCE: f64 = 0.02;
 /// A square on its point may be turned by this much (degrees).
 const TURN: f64 = 2.0;
-/// Most frames that are looked at on a page; a label has a dozen.
-const MOST_FRAMES: usize = 64;
+/// Most paths of a page that are taken for frames, and most that turn out to be; a label has a dozen.
+const MOST_FRAMES: (usize, usize) = (300, 64);
 /// Most corners of the paths that meet one frame; a symbol has some hundreds.
-const MOST_CORNERS: usize = 20_000;
+const MOST_CORNERS: usize = 3_000;
+/// Cosine and sine of multiples of 30 degrees.
+const DIRECTIONS: [[f64; 2]; 12] = {
+    const C: f64 = 0.866_025_403_784_438_6;
+    [
+        [1.0, 0.0],
+        [C, 0.5],
+        [0.5, C],
+        [0.0, 1.0],
+        [-0.5, C],
+        [-C, 0.5],
+        [-1.0, 0.0],
+        [-C, -0.5],
+        [-0.5, -C],
+        [0.0, -1.0],
+        [0.5, -C],
+        [C, -0.5],
+    ]
+};
 /// Places looked at along a side.
 const GRID: u8 = 48;
 
@@ -173,7 +191,7 @@ pub fn share<'a>(page: &SeenPage, part: &Part, items: impl Iterator<Item = &'a I
 
 /// All framed signs on the page; of those within each other the inner ones.
 fn all(page: &SeenPage, shape: Shape) -> Vec<Seen> {
-    let mut found: Vec<Seen> = Vec::new();
+    let (mut found, mut tried): (Vec<Seen>, usize) = (Vec::new(), 0);
     let dark = |m: &&Mark| m.contrast >= LEAST_CONTRAST && m.area.width().min(m.area.height()) >= 3.0;
     for mark in page.marks.iter().filter(dark) {
         let Some((frame, corners)) = framed(mark) else { continue };
@@ -190,10 +208,11 @@ fn all(page: &SeenPage, shape: Shape) -> Vec<Seen> {
             continue;
         }
         let mut seen = Seen { frame, side, corners, area, faults: Vec::new(), symbol: Vec::new() };
+        tried += 1;
         if look(page, shape, &mut seen) {
             found.push(seen);
         }
-        if found.len() >= MOST_FRAMES {
+        if tried >= MOST_FRAMES.0 || found.len() >= MOST_FRAMES.1 {
             break;
         }
     }
@@ -212,8 +231,8 @@ fn alike(a: &[bool], b: &[bool]) -> bool {
 impl Seen {
     /// A place in the frame: from the middle, -1 to 1 from edge to edge.
     fn at(&self, u: f64, v: f64) -> [f64; 2] {
-        let ([a, b, _, d], middle) = (&self.corners, middle(&self.corners));
-        [0, 1].map(|n| middle[n] + u * (b[n] - a[n]) / 2.0 + v * (d[n] - a[n]) / 2.0)
+        let ([corner, across, _, down], middle) = (&self.corners, middle(&self.corners));
+        [0, 1].map(|n| middle[n] + u * (across[n] - corner[n]) / 2.0 + v * (down[n] - corner[n]) / 2.0)
     }
 
     /// Whether a box reaches into the frame.
@@ -236,15 +255,10 @@ impl Seen {
     /// How far its worst corner lies inside the cut; negative outside.
     fn depth(&self, shape: Shape) -> f64 {
         let a = self.area;
-        let [x, y] = a.middle();
+        let [x, _] = a.middle();
         let points: Vec<[f64; 2]> = match self.frame {
             Frame::Diamond | Frame::Square => self.corners.to_vec(),
-            Frame::Round => (0..16_u8)
-                .map(|n| {
-                    let angle = f64::from(n) * std::f64::consts::TAU / 16.0;
-                    [x + angle.cos() * a.width() / 2.0, y + angle.sin() * a.height() / 2.0]
-                })
-                .collect(),
+            Frame::Round => DIRECTIONS.map(|[u, v]| self.at(u, v)).to_vec(),
             Frame::Triangle => vec![[x, a.top], [a.right, a.bottom], [a.left, a.bottom]],
         };
         points.into_iter().map(|p| space::depth(shape, p)).fold(f64::INFINITY, f64::min)
@@ -308,12 +322,11 @@ fn look(page: &SeenPage, shape: Shape, seen: &mut Seen) -> bool {
 fn rim(seen: &Seen, colour: &impl Fn([f64; 2]) -> Option<[f64; 3]>) -> Option<[f64; 3]> {
     let mut first = None;
     for depth in [0.98, 0.95] {
-        for n in 0..20_u8 {
+        for (n, [u, v]) in (0..12_u8).zip(DIRECTIONS) {
             // Away from the corners, which may be rounded.
-            let along = (f64::from(n) - 9.5) / 9.5 * 0.7;
-            let angle = f64::from(n) * std::f64::consts::TAU / 20.0;
+            let along = (f64::from(n) - 5.5) / 5.5 * 0.7;
             let places = match seen.frame {
-                Frame::Round => vec![seen.at(depth * angle.cos(), depth * angle.sin())],
+                Frame::Round => vec![seen.at(depth * u, depth * v)],
                 _ => vec![seen.at(along, -depth), seen.at(along, depth), seen.at(-depth, along), seen.at(depth, along)],
             };
             for place in places {

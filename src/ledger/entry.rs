@@ -1,5 +1,7 @@
 //! One row of the chain: how it is hashed, appended and read. Beneath every kind of entry.
 
+use super::derive::{self, NoRows};
+use super::event::Event;
 use crate::lot::{Digest, LotCode};
 use jiff::tz::Offset;
 use jiff::{Timestamp, Unit, Zoned};
@@ -8,7 +10,7 @@ use rusqlite::{Connection, OptionalExtension, Row, params};
 /// The moment of an entry, from the caller's clock, with what the local clock was ahead of UTC.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Now {
-    at: Timestamp,
+    pub(super) at: Timestamp,
     offset: Offset,
 }
 
@@ -88,22 +90,38 @@ pub(super) fn append(
     kind: &str,
     lot: Option<LotCode>,
     payload: &str,
-) -> rusqlite::Result<Entry> {
-    let last: Option<(i64, [u8; 32])> = connection
-        .prepare_cached("SELECT seq, hash FROM entry ORDER BY seq DESC LIMIT 1")?
-        .query_row([], |row| Ok((row.get(0)?, row.get(1)?)))
+) -> Result<Entry, NoRows> {
+    let last: Option<(i64, [u8; 32], String)> = connection
+        .prepare_cached("SELECT seq, hash, at FROM entry ORDER BY seq DESC LIMIT 1")?
+        .query_row([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
         .optional()?;
+    // A clock that went back is noticed, and noted once for each step back.
+    if let Some((_, _, before)) = &last
+        && kind != "clock"
+        && now.at.to_string() < *before
+        && before.parse::<Timestamp>().is_ok_and(|before| now.at < before)
+    {
+        let (clock, noted) = Event::Clock { before: before.clone() }.written();
+        append(connection, now, &clock, None, &noted)?;
+        return append(connection, now, kind, lot, payload);
+    }
     let mut entry = Entry {
-        seq: last.map_or(0, |(seq, _)| seq) + 1,
+        seq: last.as_ref().map_or(0, |(seq, ..)| *seq) + 1,
         at: now.at.to_string(),
         local_offset: now.offset_text(),
         kind: kind.to_owned(),
         lot: lot.map(|code| code.to_string()),
         payload: payload.to_owned(),
-        previous: last.map_or(BEFORE_THE_FIRST, |(_, hash)| Digest::from_bytes(hash)),
+        previous: last.map_or(BEFORE_THE_FIRST, |(_, hash, _)| Digest::from_bytes(hash)),
         hash: BEFORE_THE_FIRST,
     };
     entry.hash = entry.computed_hash();
+    store(connection, &entry)?;
+    Ok(entry)
+}
+
+/// Puts a finished entry at the end of the chain, and the rows that follow from it beside it.
+pub(super) fn store(connection: &Connection, entry: &Entry) -> Result<(), NoRows> {
     let sql = format!("INSERT INTO entry ({}) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)", Entry::COLUMNS);
     connection.prepare_cached(&sql)?.execute(params![
         entry.seq,
@@ -115,7 +133,7 @@ pub(super) fn append(
         entry.previous.as_bytes(),
         entry.hash.as_bytes(),
     ])?;
-    Ok(entry)
+    derive::rows(connection, entry)
 }
 
 #[cfg(test)]

@@ -5,22 +5,35 @@
 //! itself is that its *last* entries were cut off: note the last hash on paper to be sure of that too.
 //! The clock comes in from outside.
 
+mod buyer;
+mod derive;
 mod entry;
+mod event;
+mod graph;
 mod open;
+mod port;
 mod pour;
+mod record;
+mod stock;
 mod trouble;
 mod verify;
 
+pub use buyer::{Buyer, NewHandOver};
 pub use entry::Now;
+pub use event::{Event, Left, Quantity, Sheet, Way};
+pub use graph::{HandOver, Node, Use};
 pub use pour::{LotRow, NewLot, NewPaper, PaperRef, PlannedLine, What};
+pub use record::{Balance, LotRecord, Recorded, State};
+pub use stock::{Receipt, StoredLot};
 pub use trouble::{NotOpened, Trouble};
 pub use verify::Verified;
 
 use crate::lot::{Digest, LotCode, session_letter};
 use crate::unit::Wrong;
+use derive::NoRows;
 use entry::Entry;
 use jiff::civil::Date;
-use rusqlite::{Connection, OptionalExtension, TransactionBehavior, params};
+use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
 use std::path::{Path, PathBuf};
 
 /// The open record of a workshop.
@@ -105,20 +118,70 @@ impl Ledger {
         make: impl FnOnce(&LotCode) -> Result<NewLot, T>,
         place: impl FnOnce(&LotCode, &NewLot) -> Result<(), T>,
     ) -> Result<LotRow, NotOpened<T>> {
+        self.open_lot_from(date, now, |code, _| make(code), place)
+    }
+
+    /// As [`Ledger::open_lot`]; `make` is also told what is in the store, and no other program can take from it meanwhile.
+    ///
+    /// # Errors
+    /// As [`Ledger::open_lot`]; [`Trouble::Refused`] when more is drawn from a material lot than there is.
+    pub fn open_lot_from<T>(
+        &mut self,
+        date: Date,
+        now: Now,
+        make: impl FnOnce(&LotCode, &[StoredLot]) -> Result<NewLot, T>,
+        place: impl FnOnce(&LotCode, &NewLot) -> Result<(), T>,
+    ) -> Result<LotRow, NotOpened<T>> {
         let path = &self.path;
         let trouble = |e: rusqlite::Error| NotOpened::Ledger(Trouble::of(path, &e));
         let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(trouble)?;
         let code = next_code(&transaction, date, &self.taken).map_err(trouble)?.map_err(NotOpened::NoCode)?;
-        let new = make(&code).map_err(NotOpened::Caller)?;
+        let store = stock::all(&transaction).map_err(trouble)?;
+        let new = make(&code, &store).map_err(NotOpened::Caller)?;
         for paper in &new.papers {
             keep(&transaction, paper).map_err(trouble)?;
         }
         let payload = pour::payload(date, &new);
-        let entry = entry::append(&transaction, now, "pour", Some(code), &payload).map_err(trouble)?;
+        let entry = entry::append(&transaction, now, "pour", Some(code), &payload)
+            .map_err(|e| NotOpened::Ledger(not_stored(path, &e)))?;
         let row = pour::read(&entry).map_err(|why| NotOpened::Ledger(Trouble::damaged(path, why)))?;
         place(&code, &new).map_err(NotOpened::Caller)?;
         transaction.commit().map_err(|e| NotOpened::PlacedOnly(code, Trouble::of(path, &e)))?;
         Ok(row)
+    }
+
+    /// Adds entries, all or none: what `decide` answers after looking at the ledger, which no other program can change
+    /// meanwhile. Returns the number of each entry.
+    ///
+    /// # Errors
+    /// [`NotOpened::Caller`] with the error of `decide`; else [`Trouble`], of which [`Trouble::Refused`] says that an
+    /// entry must never be (more handed over than there is, a second correction of the same entry).
+    pub fn write<T>(
+        &self,
+        now: Now,
+        decide: impl FnOnce(&Self) -> Result<Vec<(Option<LotCode>, Event)>, T>,
+    ) -> Result<Vec<i64>, NotOpened<T>> {
+        let trouble = |e: rusqlite::Error| NotOpened::Ledger(self.trouble(&e));
+        let transaction =
+            Transaction::new_unchecked(&self.connection, TransactionBehavior::Immediate).map_err(trouble)?;
+        let events = decide(self).map_err(NotOpened::Caller)?;
+        let mut numbers = Vec::with_capacity(events.len());
+        for (lot, event) in events {
+            let (kind, payload) = event.written();
+            let entry = entry::append(&transaction, now, &kind, lot, &payload)
+                .map_err(|e| NotOpened::Ledger(not_stored(&self.path, &e)))?;
+            numbers.push(entry.seq);
+        }
+        transaction.commit().map_err(trouble)?;
+        Ok(numbers)
+    }
+
+    /// Adds entries without a condition.
+    ///
+    /// # Errors
+    /// As [`Ledger::write`].
+    pub fn add(&self, now: Now, events: Vec<(Option<LotCode>, Event)>) -> Result<Vec<i64>, Trouble> {
+        self.write(now, |_| Ok::<_, std::convert::Infallible>(events)).map_err(NotOpened::trouble)
     }
 
     /// The bytes of a paper, so that its file can be made again.
@@ -153,6 +216,13 @@ impl Ledger {
 
     fn trouble(&self, error: &rusqlite::Error) -> Trouble {
         Trouble::of(&self.path, error)
+    }
+}
+
+fn not_stored(path: &Path, error: &NoRows) -> Trouble {
+    match error {
+        NoRows::Sqlite(error) => Trouble::of(path, error),
+        NoRows::Odd(why) => Trouble::Refused { why: why.clone() },
     }
 }
 
@@ -194,5 +264,7 @@ fn keep(connection: &Connection, paper: &NewPaper) -> rusqlite::Result<usize> {
         .execute(params![sha256.as_bytes(), paper.what.word(), paper.bytes])
 }
 
+#[cfg(test)]
+mod stock_tests;
 #[cfg(test)]
 mod tests;

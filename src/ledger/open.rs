@@ -1,6 +1,9 @@
 //! Opening the ledger's file: what is refused, how it is set, and the numbered migrations. First step of the room.
 
+use super::derive::{self, NoRows};
+use super::entry::Entry;
 use super::trouble::Trouble;
+use rusqlite::backup::Backup;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 use std::fs::{self, File};
 use std::io::{ErrorKind, Read};
@@ -14,7 +17,13 @@ pub(super) const PATIENCE: Duration = Duration::from_secs(5);
 const APPLICATION_ID: i64 = 0x7778_626c;
 
 /// One file a schema, in order; the place in this list is the schema's number less one.
-pub(super) const MIGRATIONS: &[&str] = &[include_str!("migrations/0001-entries-and-papers.sql")];
+pub(super) const MIGRATIONS: &[&str] = &[
+    include_str!("migrations/0001-entries-and-papers.sql"),
+    include_str!("migrations/0002-stock-units-and-hand-overs.sql"),
+];
+
+/// The schema from which on rows are derived from entries.
+const DERIVED: i64 = 2;
 
 pub(super) fn connect(path: &Path, patience: Duration) -> Result<Connection, Trouble> {
     look_before(path)?;
@@ -30,10 +39,47 @@ pub(super) fn connect(path: &Path, patience: Duration) -> Result<Connection, Tro
     connection.pragma_update(None, "foreign_keys", true).map_err(trouble)?;
     connection.pragma_update(None, "recursive_triggers", true).map_err(trouble)?;
     connection.pragma_update(None, "trusted_schema", false).map_err(trouble)?;
+    // a blanked name is overwritten in the file, not only let go
+    connection.pragma_update(None, "secure_delete", true).map_err(trouble)?;
     if schema < known() {
-        migrate(&mut connection).map_err(trouble)?;
+        if schema > 0 {
+            keep_copy(path, schema, &connection)?;
+        }
+        migrate(&mut connection).map_err(|e| match e {
+            NoRows::Sqlite(error) => Trouble::of(path, &error),
+            NoRows::Odd(why) => Trouble::damaged(path, why),
+        })?;
     }
     Ok(connection)
+}
+
+/// A copy of the file beside it, as it was before the first step to a new schema: `ledger.schema-1.sqlite`.
+fn keep_copy(path: &Path, schema: i64, connection: &Connection) -> Result<(), Trouble> {
+    let machine = |why: &dyn std::fmt::Display| Trouble::Machine {
+        path: path.to_owned(),
+        why: format!("the copy before the change to a new schema cannot be made: {why}"),
+    };
+    let stem = path.file_stem().map_or_else(|| "ledger".into(), |s| s.to_string_lossy().into_owned());
+    let copy = path.with_file_name(format!("{stem}.schema-{schema}.sqlite"));
+    if copy.exists() {
+        return Ok(()); // made by another program that opened the ledger at the same time, or by a try that was cut off
+    }
+    copy_to(connection, &copy).map_err(|why| machine(&why))
+}
+
+/// SQLite's online backup into a new file, whole or not at all. Refuses a file that is there.
+pub(super) fn copy_to(connection: &Connection, to: &Path) -> Result<(), String> {
+    let folder = to.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let made = tempfile::Builder::new().prefix(".waxbill-").tempfile_in(folder).map_err(|e| e.to_string())?;
+    let mut copy = Connection::open(made.path()).map_err(|e| e.to_string())?;
+    Backup::new(connection, &mut copy)
+        .and_then(|backup| backup.run_to_completion(1000, Duration::ZERO, None))
+        .map_err(|e| e.to_string())?;
+    // one plain file, without a log beside it
+    copy.pragma_update(None, "journal_mode", "delete").map_err(|e| e.to_string())?;
+    copy.close().map_err(|(_, e)| e.to_string())?;
+    made.as_file().sync_all().map_err(|e| e.to_string())?;
+    made.persist_noclobber(to).map_err(|e| e.error.to_string()).map(drop)
 }
 
 /// Sets the write-ahead log. SQLite itself does not wait at this step when several programs make the same new file at once.
@@ -103,13 +149,21 @@ fn recognise(path: &Path, connection: &Connection) -> Result<i64, Trouble> {
 }
 
 /// Brings the file to the last schema, all steps or none.
-fn migrate(connection: &mut Connection) -> rusqlite::Result<()> {
+fn migrate(connection: &mut Connection) -> Result<(), NoRows> {
     let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate)?;
     let schema: i64 = transaction.query_row("PRAGMA user_version", [], |row| row.get(0))?;
     for (number, sql) in (1..).zip(MIGRATIONS).filter(|(number, _)| *number > schema) {
         transaction.execute_batch(sql)?;
         transaction.pragma_update(None, "user_version", number)?;
     }
+    if schema < DERIVED {
+        let sql = format!("SELECT {} FROM entry ORDER BY seq", Entry::COLUMNS);
+        let entries: Vec<Entry> =
+            transaction.prepare(&sql)?.query_map([], Entry::read)?.collect::<rusqlite::Result<_>>()?;
+        for entry in &entries {
+            derive::rows(&transaction, entry)?;
+        }
+    }
     transaction.pragma_update(None, "application_id", APPLICATION_ID)?;
-    transaction.commit()
+    Ok(transaction.commit()?)
 }

@@ -1,7 +1,9 @@
 //! The entry that opens a lot: what it stores and how it is read back. On top of `entry`.
 
 use super::entry::Entry;
-use crate::lot::{Digest, LotCode};
+use super::event::grams;
+use crate::lot::{Digest, Draw, LotCode};
+use crate::trade::Market;
 use crate::unit::{Mass, Quantity};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize, Serializer};
@@ -67,6 +69,14 @@ pub struct NewLot {
     pub label_hash: Digest,
     /// Files to keep.
     pub papers: Vec<NewPaper>,
+    /// What comes from which material lot; nothing of materials that were never received.
+    pub draws: Vec<Draw>,
+    /// First day after cure.
+    pub cure_until: Option<Date>,
+    /// Net mass the label declares for one unit.
+    pub declared: Option<Mass>,
+    /// Where it is sold.
+    pub markets: Vec<Market>,
 }
 
 /// A kept file, by its digest; [`super::Ledger::paper`] has the bytes.
@@ -108,6 +118,20 @@ pub struct LotRow {
     pub label_hash: Digest,
     /// Files kept with it.
     pub papers: Vec<PaperRef>,
+    /// What came from which material lot.
+    pub draws: Vec<Draw>,
+    /// First day after cure.
+    #[serde(serialize_with = "maybe_as_text")]
+    pub cure_until: Option<Date>,
+    /// Net mass the label declares for one unit.
+    pub declared: Option<Mass>,
+    /// Where it is sold.
+    pub markets: Vec<Market>,
+}
+
+#[expect(clippy::ref_option, reason = "the shape serde asks for")]
+fn maybe_as_text<S: Serializer>(date: &Option<Date>, s: S) -> Result<S::Ok, S::Error> {
+    date.map(|d| d.to_string()).serialize(s)
 }
 
 fn as_text<S: Serializer>(date: &Date, s: S) -> Result<S::Ok, S::Error> {
@@ -124,6 +148,24 @@ struct Payload {
     product_sha256: String,
     label_sha256: String,
     papers: Vec<PayloadPaper>,
+    // since schema 2
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    draws: Vec<PayloadDraw>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    cure_until: Option<Date>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    declared_grams: Option<String>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    markets: Vec<Market>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct PayloadDraw {
+    material: String,
+    supplier_lot: String,
+    #[serde(with = "grams")]
+    grams: Mass,
+    units: (u32, u32),
 }
 
 #[derive(Serialize, Deserialize)]
@@ -168,6 +210,19 @@ pub(super) fn payload(date: Date, new: &NewLot) -> String {
                 sha256: Digest::of(&paper.bytes).to_string(),
             })
             .collect(),
+        draws: new
+            .draws
+            .iter()
+            .map(|d| PayloadDraw {
+                material: d.material.clone(),
+                supplier_lot: d.supplier_lot.clone(),
+                grams: d.amount,
+                units: d.units,
+            })
+            .collect(),
+        cure_until: new.cure_until,
+        declared_grams: new.declared.map(grams::text),
+        markets: new.markets.clone(),
     };
     serde_json::to_string(&payload).expect("text, whole numbers and lists always have a JSON form")
 }
@@ -206,5 +261,16 @@ pub(super) fn read(entry: &Entry) -> Result<LotRow, String> {
             .collect::<Result<_, String>>()?,
         product: payload.product,
         name: payload.name,
+        draws: payload
+            .draws
+            .into_iter()
+            .map(|d| Draw { material: d.material, supplier_lot: d.supplier_lot, amount: d.grams, units: d.units })
+            .collect(),
+        cure_until: payload.cure_until,
+        declared: payload
+            .declared_grams
+            .map(|text| Mass::parse(&format!("{text} g")).map_err(|w| wrong(&format!("odd grams: {}", w.message))))
+            .transpose()?,
+        markets: payload.markets,
     })
 }

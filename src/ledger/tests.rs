@@ -38,6 +38,10 @@ fn low_tide(code: &LotCode) -> NewLot {
             NewPaper { what: What::Label, name: "label.pdf".into(), bytes: format!("label of {code}").into() },
             NewPaper { what: What::BatchSheet, name: "batch-sheet.pdf".into(), bytes: b"the same for all".to_vec() },
         ],
+        draws: Vec::new(),
+        cure_until: None,
+        declared: None,
+        markets: Vec::new(),
     }
 }
 
@@ -163,6 +167,7 @@ fn alterations_behind_the_programs_back_are_noticed() {
         let other = Connection::open(&path).unwrap();
         let triggers = "DROP TRIGGER entry_is_not_changed; DROP TRIGGER entry_is_not_removed;
                         DROP TRIGGER paper_is_not_changed; DROP TRIGGER paper_is_not_removed;";
+        other.pragma_update(None, "foreign_keys", false).unwrap();
         other.execute_batch(triggers).unwrap();
         assert!(other.execute(sql, []).unwrap() > 0, "{sql}");
         let Err(Trouble::Damaged { why, .. }) = ledger.verify() else { panic!("not noticed: {sql}") };

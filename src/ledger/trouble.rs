@@ -35,6 +35,11 @@ pub enum Trouble {
         /// What was noticed.
         why: String,
     },
+    /// What was asked for must never be: more handed over than there is, a second correction.
+    Refused {
+        /// What it would have been.
+        why: String,
+    },
     /// A later version of the program wrote it.
     FromTheFuture {
         /// The ledger.
@@ -59,6 +64,7 @@ impl Trouble {
         };
         match error.sqlite_error_code() {
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Locked { path },
+            Some(ErrorCode::ConstraintViolation) => Self::Refused { why },
             Some(ErrorCode::NotADatabase) => Self::NotALedger { path, why: "it is no SQLite file".to_owned() },
             Some(
                 ErrorCode::CannotOpen
@@ -93,6 +99,10 @@ impl Trouble {
             Self::Damaged { path, why } => Wrong::new(
                 format!("the ledger `{}` is not as it was written: {why}", path.display()),
                 "keep this file as it is, and go on from the last good copy of the workshop",
+            ),
+            Self::Refused { why } => Wrong::new(
+                format!("the ledger refuses this entry: {why}"),
+                "look at what is recorded with `waxbill lot CODE`; nothing was recorded",
             ),
             Self::FromTheFuture { path, schema, known } => Wrong::new(
                 format!(
@@ -130,6 +140,17 @@ pub enum NotOpened<T> {
     Ledger(Trouble),
     /// The files were placed, but the record did not last: take them away again.
     PlacedOnly(LotCode, Trouble),
+}
+
+impl NotOpened<std::convert::Infallible> {
+    /// What is left where the caller cannot fail.
+    pub(super) fn trouble(self) -> Trouble {
+        match self {
+            Self::Ledger(trouble) | Self::PlacedOnly(_, trouble) => trouble,
+            Self::NoCode(wrong) => Trouble::Refused { why: wrong.message },
+            Self::Caller(never) => match never {},
+        }
+    }
 }
 
 #[cfg(test)]

@@ -1,10 +1,11 @@
 //! Walks the ledger and notices whatever is not as it was written. Reads only.
 
 use super::entry::{BEFORE_THE_FIRST, Entry};
-use super::pour;
 use super::trouble::Trouble;
+use super::{buyer, derive, open, pour};
 use crate::lot::Digest;
 use rusqlite::Connection;
+use rusqlite::types::Value;
 use serde::Serialize;
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -47,6 +48,13 @@ pub(super) fn walk(path: &Path, connection: &Connection) -> Result<Verified, Tro
         verified.papers += 1;
     }
 
+    // every derived row once more, in memory, from the chain alone
+    let again = Connection::open_in_memory().map_err(trouble)?;
+    for sql in open::MIGRATIONS {
+        again.execute_batch(sql).map_err(trouble)?;
+    }
+    again.pragma_update(None, "foreign_keys", false).map_err(trouble)?;
+    again.execute_batch("BEGIN").map_err(trouble)?;
     let sql = format!("SELECT {} FROM entry ORDER BY seq", Entry::COLUMNS);
     let mut statement = snapshot.prepare(&sql).map_err(trouble)?;
     let mut rows = statement.query([]).map_err(trouble)?;
@@ -67,6 +75,34 @@ pub(super) fn walk(path: &Path, connection: &Connection) -> Result<Verified, Tro
             }
             verified.lots += 1;
         }
+        derive::rows(&again, &entry)
+            .map_err(|why| Trouble::damaged(path, format!("entry {} cannot have been: {why:?}", entry.seq)))?;
+    }
+    for table in derive::TABLES {
+        if let Some(row) = first_difference(&snapshot, &again, table).map_err(trouble)? {
+            return damaged(format!("the table `{table}` does not follow from the entries: row {row}"));
+        }
+    }
+    if let Some(why) = buyer::unlike_their_digest(&snapshot).map_err(trouble)? {
+        return damaged(why);
     }
     Ok(verified)
+}
+
+/// The first row that one of the two has and the other has not.
+fn first_difference(ours: &Connection, again: &Connection, table: &str) -> rusqlite::Result<Option<String>> {
+    let sql = format!("SELECT * FROM {table} ORDER BY 1, 2");
+    let (mut left, mut right) = (ours.prepare(&sql)?, again.prepare(&sql)?);
+    let columns = left.column_count();
+    let (mut left, mut right) = (left.query([])?, right.query([])?);
+    loop {
+        let cells = |row: Option<&rusqlite::Row<'_>>| -> rusqlite::Result<Option<Vec<Value>>> {
+            row.map(|row| (0..columns).map(|n| row.get(n)).collect()).transpose()
+        };
+        match (cells(left.next()?)?, cells(right.next()?)?) {
+            (None, None) => return Ok(None),
+            (ours, again) if ours == again => {}
+            (ours, again) => return Ok(Some(format!("{:?}", ours.or(again).unwrap_or_default()))),
+        }
+    }
 }

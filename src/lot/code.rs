@@ -6,7 +6,7 @@
 
 use crate::unit::Wrong;
 use jiff::civil::Date;
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 use std::fmt;
 
 /// The letters that count the pours of one day, in order.
@@ -135,6 +135,13 @@ impl fmt::Display for LotCode {
 impl Serialize for LotCode {
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
         s.collect_str(self)
+    }
+}
+
+/// Read as printed.
+impl<'de> Deserialize<'de> for LotCode {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        Self::parse(&String::deserialize(d)?).map_err(|wrong| D::Error::custom(wrong.message))
     }
 }
 

@@ -1,6 +1,6 @@
 //! The SHA-256 of a file's content, by which a lot names what it was made from; used by the ledger's chain too.
 
-use serde::{Serialize, Serializer};
+use serde::{Deserialize, Deserializer, Serialize, Serializer, de::Error};
 use sha2::{Digest as _, Sha256};
 use std::fmt;
 
@@ -53,6 +53,14 @@ impl fmt::Display for Digest {
 impl Serialize for Digest {
     fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
         s.collect_str(self)
+    }
+}
+
+/// Read as printed.
+impl<'de> Deserialize<'de> for Digest {
+    fn deserialize<D: Deserializer<'de>>(d: D) -> Result<Self, D::Error> {
+        let hex = String::deserialize(d)?;
+        Self::from_hex(&hex).ok_or_else(|| D::Error::custom(format!("`{hex}` is no digest")))
     }
 }
 

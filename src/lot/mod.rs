@@ -1,10 +1,20 @@
 //! Lot code, planned grams, content of the batch sheet; after `recipe`, before `ledger`.
 
+mod balance;
 mod cautions;
 mod code;
 mod digest;
+mod draw;
+mod fill;
+mod fill_table;
 mod sheet;
+mod statistic;
 
+pub use balance::{Masses, as_planned, percent};
 pub use code::{LotCode, check_character, session_letter};
 pub use digest::Digest;
-pub use sheet::{BatchSheet, Ceiling, MaterialRow, MeasuredBox, PitcherTable, WeighLine, batch_sheet};
+pub use draw::{Draw, Stocked, draw};
+pub use fill::{Fills, Says, Verdict, fills};
+pub use sheet::{
+    BatchSheet, Ceiling, MaterialRow, MeasuredBox, PitcherTable, TakenRow, WeighLine, batch_sheet, cure_until,
+};

@@ -4,6 +4,7 @@
 
 use super::cautions::{CAUTIONS, DEFERENCE, KNOWN_FROM};
 use super::code::LotCode;
+use super::draw::Draw;
 use crate::product::{Amount, Basis, Fill, Material, Product, Role};
 use crate::recipe::{Pour, PourLine};
 use crate::trade::Lang;
@@ -33,6 +34,8 @@ pub struct BatchSheet {
     pub pitchers: Vec<PitcherTable>,
     /// What goes into the whole lot, with room for the supplier's lot.
     pub materials: Vec<MaterialRow>,
+    /// The supplier's lots it comes from, where deliveries are recorded.
+    pub taken: Vec<TakenRow>,
     /// Where to stop: temperatures of this recipe.
     pub ceilings: Vec<Ceiling>,
     /// Boxes for measured values, in the order of the work.
@@ -92,6 +95,19 @@ pub struct MaterialRow {
     pub safety_sheet: Option<String>,
 }
 
+/// What is taken from one supplier's lot.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct TakenRow {
+    /// Name of the material.
+    pub material: String,
+    /// The supplier's lot.
+    pub lot: String,
+    /// Grams, without unit.
+    pub grams: String,
+    /// Units that may hold it: `1 to 12`.
+    pub units: String,
+}
+
 /// A temperature not to be passed, or the window to work in.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Ceiling {
@@ -122,12 +138,7 @@ const DEGREES: &str = "°C / °F";
 pub fn batch_sheet(product: &Product, pour: &Pour, code: &LotCode) -> BatchSheet {
     let scented = product.recipe.iter().any(|l| l.role == Role::Fragrance);
     let cure = cure(product);
-    let first_sale = cure.and_then(|days| {
-        code.date()
-            .checked_add(SignedDuration::from_hours(days.count().checked_mul(24)?))
-            .ok()
-            .map(|d: Date| d.to_string())
-    });
+    let first_sale = cure_until(product, code.date()).map(|d| d.to_string());
     BatchSheet {
         title: "Batch sheet".to_owned(),
         maker: product.workshop.maker.name.clone(),
@@ -138,6 +149,7 @@ pub fn batch_sheet(product: &Product, pour: &Pour, code: &LotCode) -> BatchSheet
         summary: summary(product, pour),
         pitchers: pitchers(pour),
         materials: materials(product, pour),
+        taken: Vec::new(),
         ceilings: ceilings(product),
         boxes: boxes(product, scented),
         cautions: CAUTIONS
@@ -156,6 +168,34 @@ pub fn batch_sheet(product: &Product, pour: &Pour, code: &LotCode) -> BatchSheet
 fn name(product: &Product) -> String {
     let named = product.name.get(&Lang::En).or_else(|| product.name.values().next());
     named.map_or_else(|| product.id.clone(), Clone::clone)
+}
+
+impl BatchSheet {
+    /// The sheet with the supplier's lots that were taken for it.
+    #[must_use]
+    pub fn with_lots(mut self, pour: &Pour, draws: &[Draw]) -> Self {
+        for line in &pour.lines {
+            for draw in draws.iter().filter(|d| d.material == line.material) {
+                let row = TakenRow {
+                    material: line.name.clone(),
+                    lot: draw.supplier_lot.clone(),
+                    grams: line.shown(draw.amount),
+                    units: format!("{} to {}", draw.units.0, draw.units.1),
+                };
+                if !self.taken.contains(&row) {
+                    self.taken.push(row);
+                }
+            }
+        }
+        self
+    }
+}
+
+/// First day after cure; `None` where neither product nor wax state one.
+#[must_use]
+pub fn cure_until(product: &Product, poured: Date) -> Option<Date> {
+    let days = cure(product)?;
+    poured.checked_add(SignedDuration::from_hours(days.count().checked_mul(24)?)).ok()
 }
 
 /// The product's own cure, else the longest among its waxes.

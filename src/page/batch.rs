@@ -43,6 +43,32 @@ fn set(sheet: &BatchSheet, paper: Shape, by_pitcher: bool) -> Result<Page, Vec<F
     form(paper, "batch sheet", &title, &format!("Lot {code} · {}\n{}", sheet.date, sheet.maker), &blocks)
 }
 
+/// Sets the second page: what is taken from which supplier's lot. `None` where no deliveries are recorded.
+///
+/// # Errors
+/// When it does not fit on one page, or a character is in no face.
+pub fn batch_lots(sheet: &BatchSheet, paper: Shape) -> Result<Option<Page>, Vec<Finding>> {
+    if sheet.taken.is_empty() {
+        return Ok(None);
+    }
+    let why = "Weigh from the lots in this order. Where a lot runs out, the units of that pitcher may hold both.";
+    let blocks = [FormBlock::Paragraph(why.to_owned()), taken(sheet)];
+    let title = format!("Taken from the store: {}", sheet.product);
+    form(paper, "batch lots", &title, &format!("Lot {} · {} · page 2", sheet.code, sheet.date), &blocks).map(Some)
+}
+
+/// The supplier's lot in its column, where it is one and short; else where to look.
+fn lot_of(sheet: &BatchSheet, material: &str) -> String {
+    /// What fits into the column in the smallest type.
+    const LONGEST: usize = 12;
+    let of: Vec<&str> = sheet.taken.iter().filter(|t| t.material == material).map(|t| t.lot.as_str()).collect();
+    match of.as_slice() {
+        [] => String::new(),
+        [one] if one.chars().count() <= LONGEST => (*one).to_owned(),
+        _ => "see page 2".to_owned(),
+    }
+}
+
 fn summary(sheet: &BatchSheet) -> FormBlock {
     let mut rows: Vec<Vec<String>> =
         sheet.summary.iter().map(|(name, value)| vec![name.clone(), value.clone()]).collect();
@@ -95,6 +121,7 @@ fn weighing(sheet: &BatchSheet, by_pitcher: bool) -> FormBlock {
             row.push(sheet.pitchers[*first].lines.get(index).map_or_else(String::new, |l| l.grams.clone()));
             row.extend(vec![String::new(); boxes(*alike)]);
         }
+        row.push(lot_of(sheet, &material.material));
         rows.push(row);
     }
     let mut sum = vec!["Sum".to_owned(), String::new()];
@@ -107,6 +134,18 @@ fn weighing(sheet: &BatchSheet, by_pitcher: bool) -> FormBlock {
         rows.push(vec![format!("{}: {}", counted.role, counted.material), format!("{} pieces", counted.planned)]);
     }
     FormBlock::Table { columns, rows, row_height: Length::um(6500) }
+}
+
+/// Which supplier's lot to take, how much of it, and which units it goes into.
+fn taken(sheet: &BatchSheet) -> FormBlock {
+    let columns = vec![
+        column("Material", 7, Align::Left),
+        column("Supplier's lot", 7, Align::Left),
+        column("Grams", 3, Align::Right),
+        column("In units", 3, Align::Left),
+    ];
+    let rows = sheet.taken.iter().map(|t| vec![t.material.clone(), t.lot.clone(), t.grams.clone(), t.units.clone()]);
+    FormBlock::Table { columns, rows: rows.collect(), row_height: Length::ZERO }
 }
 
 fn ceilings(sheet: &BatchSheet) -> FormBlock {

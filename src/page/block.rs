@@ -191,8 +191,15 @@ impl<'p> Block<'p> {
         Ok(Self { plan, pieces, most })
     }
 
-    /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor.
+    /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor;
+    /// pictograms grow only as long as they keep their rows.
     pub fn keep_lines(&mut self, width: Length) {
+        let sides = if self.plan.frame { (FRAME + Air::AMPLE.padding) * 2 } else { Length::ZERO };
+        for piece in &mut self.pieces {
+            if let Piece::Signs(signs) = piece {
+                signs.keep_rows(width - sides);
+            }
+        }
         for piece in &self.pieces {
             let Piece::Words(words) = piece else { continue };
             let lines = |scale| words.lines(scale, true, &mut |_| Some(width)).map(|l| l.len()).ok();

@@ -9,6 +9,7 @@
 
 mod batch;
 mod block;
+mod burning;
 mod check;
 mod code;
 mod diamond;
@@ -26,7 +27,7 @@ mod size;
 mod symbol;
 mod wording;
 
-pub use batch::batch_sheet;
+pub use batch::{batch_lots, batch_sheet};
 pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
 pub use safety::sign;

@@ -15,7 +15,7 @@ pub fn sign(sign: SafetySign, top_left: Point, height: Length) -> Vec<Path> {
     placed(&figures(sign), Point { x: top_left.x + half, y: top_left.y + half }, half)
 }
 
-fn figures(sign: SafetySign) -> Vec<Figure> {
+pub(super) fn figures(sign: SafetySign) -> Vec<Figure> {
     match sign {
         SafetySign::InSight => framed(in_sight()),
         SafetySign::CatchFire => forbidden(catch_fire()),

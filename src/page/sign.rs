@@ -2,10 +2,10 @@
 //!
 //! A sign for use is a picture of our own in a black frame, meant to be known at 8 mm, and never stands without its words.
 
-use super::figure::{Figure, black, curves, ellipse, placed, polygon, rod, white};
+use super::figure::placed;
 use super::size::Scale;
-use super::{Path, Point, diamond, safety, symbol};
-use crate::trade::{SafetySign, Sign};
+use super::{Path, Point, burning, diamond, symbol};
+use crate::trade::Sign;
 use crate::unit::Length;
 use std::ops::Range;
 
@@ -16,18 +16,28 @@ const GAP: i64 = 20;
 
 /// Signs of equal size, in one row or several.
 pub(super) struct Signs {
-    signs: Vec<Sign>,
+    all: Vec<Sign>,
     least: Length,
+    most: Length,
 }
 
 impl Signs {
     /// `None` where there are none.
     pub fn new(signs: &[Sign], side: Length) -> Option<Self> {
-        (!signs.is_empty()).then(|| Self { signs: signs.to_vec(), least: side.max(Length::mm(1)) })
+        let least = side.clamp(Length::mm(1), Length::mm(3000));
+        let most = least.times_ratio(MOST, 100);
+        (!signs.is_empty()).then(|| Self { all: signs.to_vec(), least, most })
     }
     /// How far they may grow.
     pub fn most(&self) -> Scale {
-        Scale::within(self.least, self.least.times_ratio(MOST, 100))
+        Scale::within(self.least, self.most)
+    }
+    /// Lets them grow only as long as they need no more rows than at their least, side by side in `width`.
+    pub fn keep_rows(&mut self, width: Length) {
+        let holds = self.holds(width, Scale::FLOOR).clamp(1, self.all.len());
+        let in_a_row = self.all.len().div_ceil(self.all.len().div_ceil(holds));
+        let wanted = self.width(in_a_row, Scale::FLOOR).to_raw().max(1);
+        self.most = self.most.min(self.least.times_ratio(width.to_raw().max(0), wanted)).max(self.least);
     }
     /// Side of the square, on its point or not.
     fn side(&self, scale: Scale) -> Length {
@@ -36,7 +46,13 @@ impl Signs {
     /// Width and height of the box each sign stands in.
     pub fn each(&self, scale: Scale) -> Length {
         let side = self.side(scale);
-        if self.signs.iter().any(|s| s.ghs().is_some()) { diamond::extent(side) } else { side }
+        if self.all.iter().any(|s| s.ghs().is_some()) {
+            diamond::extent(side)
+        } else if self.all.contains(&Sign::GeneralWarning) {
+            alert_box(side)
+        } else {
+            side
+        }
     }
     /// Space between two signs and between two rows.
     pub fn gap(&self, scale: Scale) -> Length {
@@ -49,7 +65,7 @@ impl Signs {
     }
     /// Width of all of them side by side, or of as many as stand in `room`; never less than one.
     pub fn width_in(&self, room: Length, scale: Scale) -> Length {
-        self.width(self.holds(room, scale).clamp(1, self.signs.len()), scale)
+        self.width(self.holds(room, scale).clamp(1, self.all.len()), scale)
     }
     /// How many stand side by side in `room`.
     fn holds(&self, room: Length, scale: Scale) -> usize {
@@ -64,7 +80,7 @@ impl Signs {
         scale: Scale,
         mut room: impl FnMut(usize) -> Option<Length>,
     ) -> Result<Vec<Range<usize>>, Option<Length>> {
-        let all = self.signs.len();
+        let all = self.all.len();
         let (mut held, mut sum) = (Vec::new(), 0);
         while sum < all {
             let width = room(held.len()).ok_or(None)?;
@@ -89,7 +105,7 @@ impl Signs {
 
     /// One of the signs with its box's corner at `corner`.
     pub fn paths(&self, n: usize, corner: Point, scale: Scale) -> Vec<Path> {
-        let Some(sign) = self.signs.get(n) else { return Vec::new() };
+        let Some(sign) = self.all.get(n) else { return Vec::new() };
         let (side, spare) = (self.side(scale), self.each(scale) - self.side(scale));
         match sign.ghs() {
             Some(ghs) => diamond::pictogram(ghs, corner, side),
@@ -101,71 +117,88 @@ impl Signs {
 
 /// A sign for use in a square so wide and high.
 fn candle(sign: Sign, corner: Point, side: Length) -> Vec<Path> {
-    let safety = match sign {
-        Sign::KeepInSight => SafetySign::InSight,
-        Sign::ThingsThatCatchFire => SafetySign::CatchFire,
-        Sign::ChildrenAndPets => SafetySign::Children,
-        Sign::Trim => SafetySign::TrimWick,
-        Sign::Distance => SafetySign::Distance,
-        Sign::GeneralWarning => return alert(corner, side),
-        _ => {
-            let figures = if sign == Sign::Holder { safety::framed(holder()) } else { safety::forbidden(draught()) };
-            let half = side / 2;
-            return placed(&figures, Point { x: corner.x + half, y: corner.y + half }, half);
-        }
-    };
-    safety::sign(safety, corner, side)
+    if sign == Sign::GeneralWarning {
+        return alert(corner, side);
+    }
+    let half = side / 2;
+    placed(&burning::figures(sign), Point { x: corner.x + half, y: corner.y + half }, half)
+}
+
+/// The alert symbol's round corners lie up to two thousandths of its width within its box.
+fn alert_box(side: Length) -> Length {
+    side.times_ratio(1003, 1000)
 }
 
 /// The safety alert symbol, as wide as the square and in the middle of its height.
 fn alert(corner: Point, side: Length) -> Vec<Path> {
     const ENOUGH: i64 = 1_000_000;
-    let height = side.times_ratio(ENOUGH, symbol::width(Length::raw(ENOUGH)).to_raw());
-    vec![symbol::path(corner.x, corner.y + (side + height) / 2, height)]
+    let wide = alert_box(side);
+    let height = wide.times_ratio(ENOUGH, symbol::width(Length::raw(ENOUGH)).to_raw());
+    vec![symbol::path(corner.x - (wide - side) / 2, corner.y + (side + height) / 2, height)]
 }
 
-/// A candle in a dish with a handle.
-fn holder() -> Vec<Figure> {
-    let dish = curves(
-        (-700, 320),
-        &[
-            ((-620, 350), (-490, 370), (-360, 370)),
-            ((-160, 370), (40, 370), (240, 370)),
-            ((370, 370), (500, 350), (580, 320)),
-            ((580, 470), (460, 630), (270, 630)),
-            ((50, 630), (-170, 630), (-390, 630)),
-            ((-580, 630), (-700, 470), (-700, 320)),
-        ],
-    );
-    let mut all = vec![black(ellipse((620, 430), 190, 150)), white(ellipse((640, 430), 110, 80))];
-    all.extend(safety::candle(125, (-40, 370)));
-    all.push(black(dish));
-    all
-}
+#[cfg(test)]
+mod tests {
+    use super::Signs;
+    use crate::page::size::Scale;
+    use crate::page::{Point, Segment};
+    use crate::trade::Sign;
+    use crate::unit::Length;
 
-/// A candle whose flame is blown aside by gusts from the right.
-fn draught() -> Vec<Figure> {
-    // The end of a gust curls over, in straight pieces too short to be seen as such.
-    const CURL: [(i64, i64); 7] = [(0, 0), (-70, -18), (-116, -66), (-116, -130), (-70, -178), (-5, -178), (44, -140)];
-    let mut all = Vec::new();
-    all.extend(
-        CURL.windows(2).map(|two| black(rod((20 + two[0].0, two[0].1 - 380), (20 + two[1].0, two[1].1 - 380), 76))),
-    );
-    all.extend(
-        [(-380, 480, 20), (-170, 660, 120), (40, 700, 330)].map(|(y, from, to)| black(rod((from, y), (to, y), 76))),
-    );
-    let flame = curves(
-        (-700, -190),
-        &[
-            ((-560, -190), (-270, -190), (-230, 10)),
-            ((-210, 190), (-440, 210), (-480, 50)),
-            ((-500, -60), (-570, -140), (-700, -190)),
-        ],
-    );
-    all.extend([
-        black(polygon(&[(-490, 270), (-190, 270), (-190, 600), (-490, 600)])),
-        black(rod((-340, 290), (-350, 120), 44)),
-        black(flame),
-    ]);
-    all
+    fn counts(signs: &Signs, rooms: &[i64]) -> Option<Vec<usize>> {
+        let rows = signs.rows(Scale::FLOOR, |n| rooms.get(n).copied().map(Length::mm)).ok()?;
+        Some(rows.iter().map(std::ops::Range::len).collect())
+    }
+
+    /// Squares of 10 mm with 2 mm between: n of them need 12 n - 2 mm.
+    #[test]
+    fn rows_are_few_and_even() {
+        let five = Signs::new(&[Sign::Trim; 5], Length::mm(10)).unwrap();
+        assert_eq!(counts(&five, &[58]), Some(vec![5]));
+        assert_eq!(counts(&five, &[57, 57]), Some(vec![3, 2]));
+        assert_eq!(counts(&five, &[10, 57]), Some(vec![1, 4]));
+        assert_eq!(counts(&five, &[25, 57]), Some(vec![2, 3]));
+        assert_eq!(counts(&five, &[9, 57]), None);
+        assert_eq!(counts(&five, &[33]), None);
+        assert!(Signs::new(&[], Length::mm(10)).is_none());
+    }
+
+    /// Three diamonds of 10 mm need 3 x 14.142 + 2 x 2 = 46.43 mm.
+    #[test]
+    fn growth_ends_at_the_width_or_at_the_house_limit() {
+        let grown = |width| {
+            let mut three = Signs::new(&[Sign::Ghs02, Sign::Ghs07, Sign::Ghs09], Length::mm(10)).unwrap();
+            three.keep_rows(Length::mm(width));
+            three.side(Scale(1000)).to_mm_f64()
+        };
+        assert!((11.9..12.06).contains(&grown(56)), "{}", grown(56));
+        assert!((15.8..=16.0).contains(&grown(200)));
+        assert!((grown(5) - 10.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn signs_for_use_fill_their_square_and_stay_in_it() {
+        for sign in Sign::ALL.iter().copied().filter(|s| s.ghs().is_none()) {
+            let (corner, side) = (Point { x: Length::mm(2), y: Length::mm(4) }, Length::mm(8));
+            let paths = Signs::new(&[sign], side).unwrap().paths(0, corner, Scale::FLOOR);
+            let ends: Vec<Point> = paths
+                .iter()
+                .flat_map(|p| &p.rings)
+                .flat_map(|ring| {
+                    let ends = ring.to.iter().map(|s| match s {
+                        Segment::Line(p) | Segment::Curve(_, _, p) => *p,
+                    });
+                    std::iter::once(ring.start).chain(ends)
+                })
+                .collect();
+            let (left, right) = (ends.iter().map(|p| p.x).min().unwrap(), ends.iter().map(|p| p.x).max().unwrap());
+            let (top, foot) = (ends.iter().map(|p| p.y).min().unwrap(), ends.iter().map(|p| p.y).max().unwrap());
+            assert!(left >= corner.x && top >= corner.y, "{sign}");
+            let side = if sign == Sign::GeneralWarning { super::alert_box(side) } else { side };
+            assert!(right <= corner.x + side && foot <= corner.y + side, "{sign}");
+            // Of the round corners of the triangle only the ends of their arcs are looked at.
+            let least = if sign == Sign::GeneralWarning { 7.8 } else { 7.98 };
+            assert!((right - left).to_mm_f64() > least, "{sign}: {}", right - left);
+        }
+    }
 }

@@ -44,6 +44,9 @@ fn em(height: Length, units: i64, face: &Face) -> Length {
     Length::raw(i64::try_from(steps * STEP).unwrap_or(i64::MAX / 64))
 }
 
+/// Letters by which the height of the `x` can be measured on a print.
+const AS_HIGH_AS_X: [char; 4] = ['x', 'v', 'w', 'z'];
+
 /// The least em at which `text` has `height`, measured as `measure` says.
 ///
 /// US net quantity (16 CFR 500.21): (d) capitals where only capitals are used, else the lower-case `o`; (h) SI symbols are
@@ -52,7 +55,9 @@ pub(super) fn em_for(text: &str, measure: Measure, height: Length, face: &Face) 
     let small = text.chars().any(char::is_lowercase);
     match measure {
         Measure::Capital => em(height, face.cap_height(), face),
-        Measure::LowerX => em(height, face.x_height(), face),
+        Measure::LowerX if text.contains(AS_HIGH_AS_X) => em(height, face.x_height(), face),
+        // Who measures the print has only an `o` or `a` to go by, and must allow for faces whose `x` is .952 of it.
+        Measure::LowerX => em(height.times_ratio(102, 100), face.x_height(), face),
         Measure::Figure => em(height, face.figure_height(), face),
         Measure::LowerO if small => em(height, face.o_height(), face),
         Measure::LowerO => em(height, face.cap_height(), face),
@@ -107,6 +112,15 @@ mod tests {
         let mm = Length::mm(2);
         assert_eq!(em_for("LOT 26329A4", Measure::LowerO, mm, f), em_for("LOT 26329A4", Measure::Capital, mm, f));
         assert!(em_for("Lot", Measure::LowerO, mm, f) > em_for("Lot", Measure::Capital, mm, f));
+    }
+
+    /// x : o is .952 to .965 in Noto Sans, Noto Serif and `DejaVu` Sans, measured on their outlines.
+    #[test]
+    fn words_without_an_x_are_high_enough_by_their_o() {
+        let f = face(FaceId::NormalBold);
+        let em = |text| em_for(text, Measure::LowerX, Length::um(1200), f);
+        assert!(at(em("Danger"), f.o_height(), f).times_ratio(952, 1000) >= Length::um(1200));
+        assert!(at(em("Away"), f.x_height(), f) >= Length::um(1200) && em("Away") < em("Danger"));
     }
 
     #[test]

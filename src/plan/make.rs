@@ -77,31 +77,45 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
 }
 
 fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) -> Vec<Row> {
-    // A hazard pictogram takes a fifteenth of the label it stands on (CLP, Annex I, 1.2.1.3).
-    let least_side = pack::pictogram_side(part.shape.width(), part.shape.height());
-    part.rows
-        .iter()
-        .filter_map(|row| {
+    // A hazard pictogram takes a fifteenth of the least area of the label (CLP, Annex I, 1.2.1.3): 52 x 74 mm up to 3 l.
+    let least_area = pack::pictogram_side(Length::mm(52), Length::mm(74));
+    let least_side = pack::pictogram_side(part.shape.width(), part.shape.height()).min(least_area);
+    let mut rows = Vec::new();
+    for row in &part.rows {
+        // Running text of several languages: each begins a paragraph of its own.
+        let apart = languages.len() > 1 && matches!(row.cells.as_slice(), [one] if one.run_on);
+        let groups: Vec<Vec<Lang>> =
+            if apart { languages.iter().map(|l| vec![*l]).collect() } else { vec![languages.to_vec()] };
+        for group in groups {
             let cells: Vec<Cell> =
-                row.cells.iter().filter_map(|c| cell(c, requirements, languages, least_side)).collect();
-            (!cells.is_empty()).then_some(Row { cells, at_foot: row.at_foot })
-        })
-        .collect()
+                row.cells.iter().filter_map(|c| cell(c, requirements, languages, &group, least_side)).collect();
+            if !cells.is_empty() {
+                rows.push(Row { cells, at_foot: row.at_foot });
+            }
+        }
+    }
+    rows
 }
 
 /// Pictograms and signs first, in one row; then each language's statements together, in the order of the languages. What is
 /// the same in several languages (a name, an address) is printed once.
-fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang], least_side: Length) -> Option<Cell> {
+fn cell(
+    cell: &TemplateCell,
+    requirements: &[&Requirement],
+    languages: &[Lang],
+    group: &[Lang],
+    least_side: Length,
+) -> Option<Cell> {
     let here: Vec<&Requirement> = requirements.iter().copied().filter(|r| r.block == cell.block).collect();
     let mut items = Vec::new();
     let signs: Vec<Sign> = here.iter().flat_map(|r| r.signs.iter().copied()).collect();
-    if let Some(first) = here.iter().find(|r| !r.signs.is_empty()) {
+    if let Some(first) = here.iter().find(|r| !r.signs.is_empty()).filter(|_| group.first() == languages.first()) {
         let hazard = signs.iter().any(|s| s.ghs().is_some());
         let asked = first.least.unwrap_or(SIGN);
         let side = if hazard { asked.max_of(least_side) } else { asked };
         items.push(item(first, Content::Pictograms { signs, side }));
     }
-    for lang in languages {
+    for lang in group {
         for requirement in &here {
             let Some(text) = requirement.texts.get(lang) else { continue };
             let before = languages.iter().take_while(|l| *l != lang);
@@ -112,7 +126,12 @@ fn cell(cell: &TemplateCell, requirements: &[&Requirement], languages: &[Lang], 
                 items.push(item(requirement, Content::Qr { payload: text.clone(), module: MODULE }));
                 return block(cell, items);
             }
-            let (text, lang) = (text.clone(), *lang);
+            let (mut text, lang) = (text.clone(), *lang);
+            // In running text a statement without a full stop is told from the next one by a semicolon.
+            let last = here.last().is_some_and(|r| r.id == requirement.id);
+            if cell.run_on && !last && !text.ends_with(['.', '!', '?', ':', ';']) {
+                text.push(';');
+            }
             let content =
                 if requirement.alert_symbol { Content::AlertText { text, lang } } else { Content::Text { text, lang } };
             items.push(item(requirement, content));

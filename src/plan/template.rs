@@ -74,6 +74,7 @@ impl Words for Align {
 /// The templates built into the program: name and text.
 pub const BUILT_IN: &[(&str, &str)] = &[
     ("jar-front-and-base", include_str!("../../templates/jar-front-and-base.yaml")),
+    ("jar-wrap", include_str!("../../templates/jar-wrap.yaml")),
     ("tin-lid-and-base", include_str!("../../templates/tin-lid-and-base.yaml")),
     ("pillar-band", include_str!("../../templates/pillar-band.yaml")),
     ("taper-band", include_str!("../../templates/taper-band.yaml")),

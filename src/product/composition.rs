@@ -77,9 +77,8 @@ fn substance(node: &Node, report: &Report) -> Option<Substance> {
     let form = Form::open(node, "a line of section 3", KEYS, report)?;
     let name = form.need_text("name", "linalool");
     let mut hazards = hazard::Substance::default();
-    let numbers: [(&str, &'static str, fn(&str) -> bool); 2] =
-        [("cas", "a CAS number", cas_holds), ("ec", "an EC number", ec_holds)];
-    for (key, what, holds) in numbers {
+    for (key, what) in [("cas", "a CAS number"), ("ec", "an EC number")] {
+        let holds = if key == "cas" { cas_holds } else { ec_holds };
         let number = form.text(key);
         if let Some(number) = &number
             && !holds(&number.value)
@@ -91,7 +90,8 @@ fn substance(node: &Node, report: &Report) -> Option<Substance> {
     let percent = percent(&form, report);
     for node in form.list("classes") {
         if let Some(text) = node.text(report) {
-            add(told(Stated::parse(&text.value), "file/hazard-class", &text.place, report), &mut hazards);
+            let read = told(Stated::parse_all(&text.value), "file/hazard-class", &text.place, report);
+            add(read.unwrap_or_default(), &mut hazards);
         }
     }
     if let Some(limits) = form.get("limits") {
@@ -138,11 +138,12 @@ fn told<T>(read: Result<T, Wrong>, id: &str, place: &Place, report: &Report) -> 
     read.map_err(|wrong| report.add(Finding::input(id, wrong.message, wrong.cure).at(place, "here"))).ok()
 }
 
-fn add(printed: Option<Printed>, hazards: &mut hazard::Substance) {
-    match printed {
-        Some(Printed::Class(stated)) => hazards.classes.push(stated),
-        Some(Printed::Supplemental(code)) => hazards.supplemental.push(code),
-        None => {}
+fn add(printed: Vec<Printed>, hazards: &mut hazard::Substance) {
+    for one in printed {
+        match one {
+            Printed::Class(stated) => hazards.classes.push(stated),
+            Printed::Supplemental(code) => hazards.supplemental.push(code),
+        }
     }
 }
 
@@ -224,19 +225,36 @@ fn range(text: &str) -> Result<(Share, Share), Wrong> {
     share(trimmed).map(|one| (one, one))
 }
 
+/// A limit as printed: `0.01`, `0.01 %`, `C >= 0.01 %`, or the range in which the class holds, whose lower end counts.
+fn limit(text: &str) -> Result<Content, Wrong> {
+    let figure = text.trim().trim_start_matches(['C', 'c', ' ', '>', '=', '≥']);
+    let (from, _) = range(figure)?;
+    if from == Share::ZERO {
+        return Err(Wrong::new(
+            format!("`{}` has no lower end above nothing", text.trim()),
+            "write the percentage from which the class holds: `0.01`",
+        ));
+    }
+    Ok(Content::of(from))
+}
+
 /// `limits: {Skin Sens. 1A: 0.01}`.
 fn specific_limits(node: &Node, report: &Report) -> Vec<SpecificLimit> {
     let Value::Map(entries) = &node.value else {
-        let _ = Form::open(node, "a list of specific limits", &["Skin Sens. 1A"], report);
+        report.add(
+            Finding::input(
+                "file/wrong-shape",
+                "specific limits are written by class",
+                "write for example `limits: {Skin Sens. 1A: 0.01}`",
+            )
+            .at(&node.place, "here"),
+        );
         return Vec::new();
     };
     let mut limits = Vec::new();
     for (key, value) in entries {
         let class = told(limited_class(&key.word), "file/hazard-class", &key.place, report);
-        let from = value
-            .text(report)
-            .and_then(|t| told(range(&t.value), "file/wrong-quantity", &t.place, report))
-            .map(|(from, _)| Content::of(from));
+        let from = value.text(report).and_then(|t| told(limit(&t.value), "file/wrong-quantity", &t.place, report));
         if let (Some((class, code)), Some(from)) = (class, from) {
             limits.push(SpecificLimit { class, code, from });
         }
@@ -405,18 +423,18 @@ fn one_part(part: &str, hazards: &mut hazard::Substance, percent: &mut Option<(S
         }
     }
     if lower.starts_with("scl") {
-        let (class, limit) = after("scl")
-            .rsplit_once([':', '='])
+        let (class, from) = after("scl")
+            .rsplit_once(':')
             .ok_or_else(|| Wrong::new(format!("`{part}` has no limit"), "write `SCL Skin Sens. 1A: 0.01 %`"))?;
         let (class, code) = limited_class(class)?;
-        hazards.limits.push(SpecificLimit { class, code, from: Content::of(range(limit)?.0) });
+        hazards.limits.push(SpecificLimit { class, code, from: limit(from)? });
         return Ok(());
     }
     if part.ends_with('%') || part.starts_with(['<', '>', '≤', '≥']) {
         *percent = Some(range(part)?);
         return Ok(());
     }
-    add(Some(Stated::parse(part)?), hazards);
+    add(Stated::parse_all(part)?, hazards);
     Ok(())
 }
 

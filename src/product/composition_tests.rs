@@ -46,6 +46,7 @@ fn bad_lines_are_told_where_they_stand_and_how_to_mend_them() {
         ("- {name: a, percent: 1, cas: 78-70-7}", "file/cas-number", "78-70-7"),
         ("- {name: a, percent: 1, ec: 201-134-5}", "file/ec-number", "201-134-5"),
         ("- {name: a, percent: 1, limits: {Skin Sens. 7: 1}}", "file/hazard-class", "there is no hazard class"),
+        ("- {name: a, percent: 1, limits: {Skin Sens. 1: 0}}", "file/wrong-quantity", "no lower end"),
         ("- {name: a, percent: 1, limits: 5}", "file/wrong-shape", "specific limits"),
         ("- {name: a, percent: 1, m: {acute: 0}}", "file/wrong-number", "`0`"),
         ("- {name: a, percent: 1, ate: {oral: 0}}", "file/wrong-quantity", "nothing"),
@@ -70,6 +71,32 @@ fn bad_lines_are_told_where_they_stand_and_how_to_mend_them() {
         );
         assert!(!first.places.is_empty() && !first.cure.is_empty());
     }
+}
+
+#[test]
+fn several_statements_of_one_class_are_all_kept() {
+    let (read, faults) = read(
+        "- {name: a, percent: 1, classes: [\"Acute Tox. 4, H302+H312\", \"Skin Sens. 1, H317\", EUH066]}\n\
+         - \"b; 1 %; Acute Tox. 4, H302, H332; EUH071\"",
+    );
+    assert!(faults.is_empty(), "{faults:?}");
+    let of = |n: usize| read[n].hazards.classes.iter().map(|c| c.code.as_str()).collect::<Vec<_>>();
+    assert_eq!((of(0), of(1)), (vec!["H302", "H312", "H317"], vec!["H302", "H332"]));
+    assert_eq!(read[1].hazards.supplemental, ["EUH071"]);
+}
+
+#[test]
+fn limits_are_read_as_annex_vi_prints_them() {
+    for text in ["0.5", "0.5 %", "C >= 0.5 %", "≥ 0.5 %", "0.5-2", "0.5 - < 2 %"] {
+        let (read, faults) =
+            read(&format!("- {{name: a, percent: 1, limits: {{\"Skin Sens. 1, H317\": \"{text}\"}}}}"));
+        assert!(faults.is_empty(), "{text}: {faults:?}");
+        assert_eq!(read[0].hazards.limits[0].from.to_string(), "0.5 %", "{text}");
+    }
+    let (read, faults) = read("- \"a; 1 %; SCL Skin Sens. 1A; H317: C >= 0.01 %\"");
+    assert!(faults.len() == 1 && read.is_empty(), "a semicolon parts: {faults:?}");
+    let (read, faults) = super::tests::read("- \"a; 1 %; SCL Skin Sens. 1A, H317: C >= 0.01 %\"");
+    assert!(faults.is_empty() && read[0].hazards.limits[0].from.to_string() == "0.01 %");
 }
 
 #[test]

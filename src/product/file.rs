@@ -76,6 +76,24 @@ pub fn read(source: &Arc<Source>, id: &str, shelves: &dyn Shelves) -> (Option<Pr
     (product.filter(|_| !report.stops()), report.into_findings())
 }
 
+/// Reads `workshop.yaml` on its own.
+#[must_use]
+pub fn read_workshop(source: &Arc<Source>) -> (Option<super::Workshop>, Vec<Finding>) {
+    alone(source, workshop::read)
+}
+
+fn alone<T>(source: &Arc<Source>, read: impl FnOnce(&Node, &Report) -> Option<T>) -> (Option<T>, Vec<Finding>) {
+    let report = Report::new();
+    let thing = match yaml::read(source) {
+        Ok(node) => read(&node, &report),
+        Err(finding) => {
+            report.add(finding);
+            None
+        }
+    };
+    (thing.filter(|_| !report.stops()), report.into_findings())
+}
+
 fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     let report = desk.report;
     if let Some(finding) = other_file(node) {

@@ -68,6 +68,28 @@ pub struct Material {
     pub place: Place,
 }
 
+impl Material {
+    /// Something that comes in by lots and is no part of the fill: a vessel, a lid, label stock.
+    #[must_use]
+    pub fn bare(id: &str, name: &str, supplier: Option<String>, place: Place) -> Self {
+        Self {
+            id: id.to_owned(),
+            name: name.to_owned(),
+            role: Role::Additive,
+            supplier,
+            max_load: None,
+            max_temperature: None,
+            add_at: None,
+            pour_at: None,
+            flash_point: None,
+            cure: None,
+            counts_as_wax: false,
+            sheet: None,
+            place,
+        }
+    }
+}
+
 /// What is known of the safety data sheet.
 #[derive(Debug, Clone)]
 pub struct SafetySheet {

@@ -15,7 +15,7 @@ mod vessel;
 mod workshop;
 
 pub use composition::Substance;
-pub use file::read;
+pub use file::{read, read_workshop};
 pub use market::{Country, countries};
 pub use material::{Material, Role, SafetySheet, read_material};
 pub use mixture::{MixtureFile, mixture as mixture_in, read_mixture};

@@ -180,7 +180,8 @@ fn languages(market: Market, product: &Product) -> Vec<Lang> {
 
 /// Statements stand in the order in which the wording lists them.
 fn order_in(book: &Book, lang: Lang, statement: &str) -> u32 {
-    book.wording(lang, statement).map_or(u32::MAX, |w| w.order)
+    // A sign without words, the general warning, leads.
+    if statement.is_empty() { 0 } else { book.wording(lang, statement).map_or(u32::MAX, |w| w.order) }
 }
 
 /// Everything that decides on one requirement.
@@ -249,14 +250,14 @@ impl Desk<'_> {
             (elements.pictograms.iter().map(|g| Sign::from(*g)).collect(), rule.figure("least side"))
         } else {
             let height = self.in_force.iter().find(|r| r.id == SIGN_HEIGHT).and_then(|r| r.figure("least"));
-            (rule.symbols.iter().copied().filter(|s| s.is_drawn()).collect(), height)
+            (rule.symbols.to_vec(), height)
         };
         (!signs.is_empty()).then(|| Requirement {
             id: format!("{}#signs", rule.id),
             rule: rule.id,
             severity: rule.severity,
             seen: rule.seen(),
-            statement: "signs",
+            statement: rule.needs.first().copied().unwrap_or(""),
             texts: BTreeMap::new(),
             alert_symbol: false,
             signs,

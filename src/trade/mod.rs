@@ -323,16 +323,6 @@ words! {
 }
 
 impl Sign {
-    /// Whether this program has a drawing of it; the words beside a sign are printed in any case.
-    #[must_use]
-    pub fn is_drawn(self) -> bool {
-        use Sign::{
-            ChildrenAndPets, Distance, Draught, GeneralWarning, Holder, KeepInSight, ThingsThatCatchFire, Trim,
-        };
-        let drawn =
-            [GeneralWarning, KeepInSight, ThingsThatCatchFire, ChildrenAndPets, Holder, Trim, Distance, Draught];
-        self.ghs().is_some() || drawn.contains(&self)
-    }
     /// Its place in the law, where it is a hazard pictogram.
     #[must_use]
     pub fn ghs(self) -> Option<Ghs> {

@@ -29,17 +29,24 @@ fn no_command_shows_them_all() {
     Usage: waxbill <COMMAND>
 
     Commands:
-      needs     List everything the label must carry, why, and the figures worked out
-      label     Write the label as a PDF, read back before it is handed over
-      pour      Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
-      check     Look for faults in a product file before any paper is used
-      explain   Tell a rule or a statement: words, source, evidence, when it applies, what you may
-                change
-      classify  Work out the hazard classes of a product, a material at a load, or a bare mixture, with
-                the reasons
-      new       Make a small workshop that works at once
-      ufi       Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
-      help      Print this message or the help of the given subcommand(s)
+      needs      List everything the label must carry, why, and the figures worked out
+      label      Write the label as a PDF, read back before it is handed over
+      pour       Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
+      check      Look for faults in a product file before any paper is used
+      explain    Tell a rule or a statement: words, source, evidence, when it applies, what you may
+                 change
+      classify   Work out the hazard classes of a candle or a bare mixture, with the reasons
+      new        Make a small workshop that works at once
+      ufi        Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
+      receive    Enter a delivery: a material lot with its safety sheet's revision
+      lot        Show the record of a lot, or add to it
+      lots       List the lots: curing, to be released, released, on hold, and what is on hand
+      hand-over  Record units that leave
+      trace      Follow a lot, material lot, label, safety sheet or buyer back to the materials and
+                 forward to the buyers
+      recall     Trace, stop what is on hand, and say who must be told what by when
+      ledger     Verify, export, import, copy or restore the ledger; forget a buyer
+      help       Print this message or the help of the given subcommand(s)
 
     Options:
       -h, --help     Print help
@@ -122,17 +129,24 @@ fn help_of_the_program() {
     Usage: waxbill <COMMAND>
 
     Commands:
-      needs     List everything the label must carry, why, and the figures worked out
-      label     Write the label as a PDF, read back before it is handed over
-      pour      Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
-      check     Look for faults in a product file before any paper is used
-      explain   Tell a rule or a statement: words, source, evidence, when it applies, what you may
-                change
-      classify  Work out the hazard classes of a product, a material at a load, or a bare mixture, with
-                the reasons
-      new       Make a small workshop that works at once
-      ufi       Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
-      help      Print this message or the help of the given subcommand(s)
+      needs      List everything the label must carry, why, and the figures worked out
+      label      Write the label as a PDF, read back before it is handed over
+      pour       Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
+      check      Look for faults in a product file before any paper is used
+      explain    Tell a rule or a statement: words, source, evidence, when it applies, what you may
+                 change
+      classify   Work out the hazard classes of a candle or a bare mixture, with the reasons
+      new        Make a small workshop that works at once
+      ufi        Make a unique formula identifier (UFI) for the EU or Northern Ireland, or check one
+      receive    Enter a delivery: a material lot with its safety sheet's revision
+      lot        Show the record of a lot, or add to it
+      lots       List the lots: curing, to be released, released, on hold, and what is on hand
+      hand-over  Record units that leave
+      trace      Follow a lot, material lot, label, safety sheet or buyer back to the materials and
+                 forward to the buyers
+      recall     Trace, stop what is on hand, and say who must be told what by when
+      ledger     Verify, export, import, copy or restore the ledger; forget a buyer
+      help       Print this message or the help of the given subcommand(s)
 
     Options:
       -h, --help     Print help
@@ -197,7 +211,7 @@ fn help_of_label() {
 
 #[test]
 fn help_of_pour() {
-    assert_snapshot!(Bench::empty().run("pour --help"), @r"
+    assert_snapshot!(Bench::empty().run("pour --help"), @"
     exit code 0
     --- stdout
     Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
@@ -208,14 +222,16 @@ fn help_of_pour() {
       <PRODUCT>  The product file
 
     Options:
-          --market <MARKET>    Only this market (default: all of the product's) [possible values: us,
-                               ca, ca-qc, gb, ni, eu]
-          --on <YYYY-MM-DD>    With the rules in force on this day (default: today)
-          --count <N>          How many candles (or packs) to make
-          --date <YYYY-MM-DD>  Day of the pour (default: today)
-          --json               Answer as JSON
-      -h, --help               Print help
-      -V, --version            Print version
+          --market <MARKET>      Only this market (default: all of the product's) [possible values: us,
+                                 ca, ca-qc, gb, ni, eu]
+          --on <YYYY-MM-DD>      With the rules in force on this day (default: today)
+          --count <N>            How many candles (or packs) to make
+          --date <YYYY-MM-DD>    Day of the pour (default: today)
+          --from <MATERIAL=LOT>  Take this material from this supplier's lot (again for a second lot;
+                                 default: the oldest first)
+          --json                 Answer as JSON
+      -h, --help                 Print help
+      -V, --version              Print version
 
     Example: waxbill pour products/low-tide.yaml --count 12 --date 2026-11-25
     ");
@@ -223,23 +239,26 @@ fn help_of_pour() {
 
 #[test]
 fn help_of_check() {
-    assert_snapshot!(Bench::empty().run("check --help"), @r"
+    assert_snapshot!(Bench::empty().run("check --help"), @"
     exit code 0
     --- stdout
     Look for faults in a product file before any paper is used
 
-    Usage: waxbill check [OPTIONS] <PRODUCT>
+    Usage: waxbill check [OPTIONS] [PRODUCT]
 
     Arguments:
-      <PRODUCT>  The product file
+      [PRODUCT]  The product file
 
     Options:
-          --market <MARKET>  Only this market (default: all of the product's) [possible values: us, ca,
-                             ca-qc, gb, ni, eu]
-          --on <YYYY-MM-DD>  With the rules in force on this day (default: today)
-          --json             Answer as JSON
-      -h, --help             Print help
-      -V, --version          Print version
+          --market <MARKET>    Only this market (default: all of the product's) [possible values: us,
+                               ca, ca-qc, gb, ni, eu]
+          --on <YYYY-MM-DD>    With the rules in force on this day (default: today)
+          --stock              Look at the lots on hand instead: does what their labels say still hold
+                               today?
+          --workshop <FOLDER>  The workshop's folder (default: the one around this folder)
+          --json               Answer as JSON
+      -h, --help               Print help
+      -V, --version            Print version
 
     Example: waxbill check products/low-tide.yaml
     ");

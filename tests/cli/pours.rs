@@ -8,9 +8,14 @@ const POUR: &str = "pour products/low-tide.yaml --count 12 --date 2026-11-25";
 #[test]
 fn a_pour_tells_code_grams_and_papers() {
     let bench = Bench::new();
-    assert_snapshot!(bench.run(POUR), @r"
+    assert_snapshot!(bench.run(POUR), @"
     exit code 0
     --- stdout
+    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`: this pour cannot be traced back to it
+     |
+    note: policy; known from: policy
+    help: enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it
+
     lot 26329A4: 12 of Low Tide, poured 2026-11-25
 
       Harbour soy blend                   2893 g  on the bench scale
@@ -32,9 +37,14 @@ fn a_pour_tells_code_grams_and_papers() {
 fn the_second_pour_of_a_day_has_its_own_letter() {
     let bench = Bench::new();
     bench.run(POUR);
-    assert_snapshot!(bench.run("pour products/dune-grass.yaml --count 3 --date 2026-11-25"), @r"
+    assert_snapshot!(bench.run("pour products/dune-grass.yaml --count 3 --date 2026-11-25"), @"
     exit code 0
     --- stdout
+    note[lot/material-lot-unknown]: no lot is recorded of `Headland pillar paraffin`, `Marram and Rain fragrance oil`: this pour cannot be traced back to it
+     |
+    note: policy; known from: policy
+    help: enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it
+
     lot 26329B2: 3 of Dune Grass, poured 2026-11-25
 
       Headland pillar paraffin            221.2 g  on the fine scale
@@ -52,6 +62,11 @@ fn a_large_pour_is_split_into_pitchers() {
     assert_snapshot!(Bench::new().run("pour products/low-tide.yaml --count 40 --date 2026-11-25"), @"
     exit code 0
     --- stdout
+    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`: this pour cannot be traced back to it
+     |
+    note: policy; known from: policy
+    help: enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it
+
     lot 26329A4: 40 of Low Tide, poured 2026-11-25
 
       Harbour soy blend                   9643 g  on the bench scale
@@ -69,7 +84,7 @@ fn a_large_pour_is_split_into_pitchers() {
 fn more_than_a_scale_weighs_is_told() {
     let bench = Bench::new();
     bench.change("workshop.yaml", "pitcher: 1.8 kg", "");
-    assert_snapshot!(bench.run("pour products/low-tide.yaml --count 40 --date 2026-11-25"), @r"
+    assert_snapshot!(bench.run("pour products/low-tide.yaml --count 40 --date 2026-11-25"), @"
     exit code 0
     --- stdout
     warning[practice/scale-readability]: 9642.6 g of Harbour soy blend is more than any scale of the workshop holds
@@ -80,6 +95,11 @@ fn more_than_a_scale_weighs_is_told() {
        |
     note: advice; known from: memory
     help: weigh it in portions of at most 5000 g, or write the size of the pitcher you pour from (`pitcher: 1.8 kg`)
+
+    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`: this pour cannot be traced back to it
+     |
+    note: policy; known from: policy
+    help: enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it
 
     lot 26329A4: 40 of Low Tide, poured 2026-11-25
 

@@ -16,12 +16,12 @@ fn a_misspelt_file_is_told_with_the_nearest_one() {
 
 #[test]
 fn an_absent_file_is_told_with_those_that_are_there() {
-    assert_snapshot!(Bench::new().check("fog-bank"), @r"
+    assert_snapshot!(Bench::new().check("fog-bank"), @"
     exit code 2
     --- stderr
     error[file/not-found]: there is no file `products/fog-bank.yaml`
      |
-    help: there are `dune-grass.yaml`, `low-tide.yaml`, `mudflat.yaml`, `night-heron.yaml`, `reed-bed.yaml`, `salt-lamp.yaml`
+    help: there are `dune-grass.yaml`, `low-tide.yaml`, `mudflat.yaml`, `night-heron.yaml`, `reed-bed.yaml`, `salt-lamp.yaml`, `sea-thrift.yaml`
     ");
 }
 
@@ -82,7 +82,7 @@ fn a_misspelt_name_without_folder_is_told_with_the_nearest() {
 fn a_material_that_is_not_on_the_shelf_is_told_with_the_nearest() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "use: kelp-and-cedar", "use: kelp-and-ceder");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/not-on-shelf]: there is no `materials/kelp-and-ceder.yaml` in the workshop
@@ -91,7 +91,7 @@ fn a_material_that_is_not_on_the_shelf_is_told_with_the_nearest() {
     12 |   - {use: kelp-and-ceder, load: 8 %, of: wax}
        |           ^^^^^^^^^^^^^^ here
        |
-    help: did you mean `kelp-and-cedar`? there are `harbour-soy-blend`, `headland-paraffin`, `kelp-and-cedar`, `marram-and-rain`, `mud-brown-dye`, `skep-beeswax`, `stearin`; or write it out in place of its name
+    help: did you mean `kelp-and-cedar`? there are `harbour-soy-blend`, `headland-paraffin`, `kelp-and-cedar`, `marram-and-rain`, `mud-brown-dye`, `skep-beeswax`, `stearin`, `thrift-and-salt`; or write it out in place of its name
     ");
 }
 
@@ -116,7 +116,7 @@ fn a_vessel_that_is_not_on_the_shelf_is_told() {
 fn a_material_never_comes_from_outside_the_shelf() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "use: kelp-and-cedar", "use: ../products/salt-lamp");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/not-on-shelf]: there is no `materials/../products/salt-lamp.yaml` in the workshop
@@ -125,7 +125,7 @@ fn a_material_never_comes_from_outside_the_shelf() {
     12 |   - {use: ../products/salt-lamp, load: 8 %, of: wax}
        |           ^^^^^^^^^^^^^^^^^^^^^ here
        |
-    help: there are `harbour-soy-blend`, `headland-paraffin`, `kelp-and-cedar`, `marram-and-rain`, `mud-brown-dye`, `skep-beeswax`, `stearin`; or write it out in place of its name
+    help: there are `harbour-soy-blend`, `headland-paraffin`, `kelp-and-cedar`, `marram-and-rain`, `mud-brown-dye`, `skep-beeswax`, `stearin`, `thrift-and-salt`; or write it out in place of its name
     ");
 }
 

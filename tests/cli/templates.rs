@@ -16,7 +16,7 @@ fn own(from: &str, to: &str) -> Bench {
 fn a_misspelt_template_is_told_with_the_nearest() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "jar-front-and-base", "jar-front-and-bass");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/no-template]: there is no template `jar-front-and-bass`, neither in the workshop's `templates` folder nor built in
@@ -25,7 +25,7 @@ fn a_misspelt_template_is_told_with_the_nearest() {
     19 |   template: jar-front-and-bass
        |   ^ named here
        |
-    help: did you mean `jar-front-and-base`? built in are `jar-front-and-base`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-front-and-back`
+    help: did you mean `jar-front-and-base`? built in are `jar-front-and-base`, `jar-wrap`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-front-and-back`
     ");
 }
 
@@ -33,7 +33,7 @@ fn a_misspelt_template_is_told_with_the_nearest() {
 fn a_template_never_comes_from_outside_its_folder() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "jar-front-and-base", "../products/low-tide");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/no-template]: there is no template `../products/low-tide`, neither in the workshop's `templates` folder nor built in
@@ -42,7 +42,7 @@ fn a_template_never_comes_from_outside_its_folder() {
     19 |   template: ../products/low-tide
        |   ^ named here
        |
-    help: built in are `jar-front-and-base`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-front-and-back`
+    help: built in are `jar-front-and-base`, `jar-wrap`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-front-and-back`
     ");
 }
 

@@ -183,7 +183,7 @@ pub fn read(files: &[(String, String)]) -> Result<Book, Vec<Fault>> {
             }
         } else if let Some(id) = yaml.filter(|id| id.contains('/')) {
             rules.extend(gather(row::read(id, text, &sources).map(|r| vec![r]), &mut faults));
-        } else if !matches!(path.as_str(), "sources.yaml" | "TEMPLATE.yaml" | "HOWTO.md") {
+        } else if !is_read_elsewhere(path) && !matches!(path.as_str(), "sources.yaml" | "TEMPLATE.yaml" | "HOWTO.md") {
             faults.push(whole(path, "is no place for a rule: use a folder such as `us`, `tables` or `wording`"));
         }
     }
@@ -221,6 +221,11 @@ fn in_order(mut wording: Vec<Wording>) -> Vec<Wording> {
         row.order = english.get(row.key).copied().unwrap_or(row.order);
     }
     wording
+}
+
+/// Tables of fill control and of recalls: read by the rooms that compute with them.
+fn is_read_elsewhere(path: &str) -> bool {
+    path.strip_suffix(".csv").is_some_and(|name| name.starts_with("fill/") || name.starts_with("recall/"))
 }
 
 fn gather<T>(read: Result<Vec<T>, Vec<Fault>>, faults: &mut Vec<Fault>) -> Vec<T> {

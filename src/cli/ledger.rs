@@ -1,0 +1,89 @@
+//! `ledger`: verify, export, import, copies, and forgetting a buyer.
+
+use super::record_args::{LedgerArgs, LedgerWhat};
+use super::{Answer, Stop, book, files};
+use crate::find::Finding;
+use crate::ledger::{Buyer, Ledger, Verified};
+use serde_json::json;
+use std::fs;
+
+/// Runs the command.
+pub fn run(args: &LedgerArgs) -> Result<Answer, Stop> {
+    let told = |value: serde_json::Value, text: String| {
+        Answer::fine(if args.book.json { format!("{value:#}\n") } else { text })
+    };
+    let trouble = |t| book::asked_for_too_much(&t);
+    match &args.what {
+        LedgerWhat::Verify => {
+            let verified = book::open(&args.book)?.ledger.verify().map_err(trouble)?;
+            Ok(told(json!(verified), sound(&verified)))
+        }
+        LedgerWhat::Export { output } => {
+            let lines = book::open(&args.book)?.ledger.export().map_err(trouble)?;
+            let Some(output) = output else { return Ok(Answer::fine(lines)) };
+            files::write(output, lines.as_bytes())?;
+            let number = lines.lines().count();
+            let shown = output.display().to_string();
+            Ok(told(
+                json!({ "file": shown, "lines": number }),
+                format!("{number} lines in `{shown}`; names of buyers are among them\n"),
+            ))
+        }
+        LedgerWhat::Import { file } => {
+            let lines = fs::read_to_string(file).map_err(|e| {
+                Stop::input(Finding::input(
+                    "file/not-found",
+                    format!("`{}` cannot be read: {e}", file.display()),
+                    "name a file that `waxbill ledger export` wrote",
+                ))
+            })?;
+            let made = Ledger::import(&book::root(&args.book).join("ledger.sqlite"), &lines).map_err(trouble)?;
+            let verified = made.verify().map_err(trouble)?;
+            Ok(told(json!(verified), sound(&verified)))
+        }
+        LedgerWhat::Backup { file } => {
+            book::open(&args.book)?.ledger.backup(file).map_err(trouble)?;
+            let shown = file.display().to_string();
+            Ok(told(json!({ "file": shown }), format!("copied to `{shown}`\n")))
+        }
+        LedgerWhat::Restore { file } => {
+            let made = Ledger::restore(&book::root(&args.book).join("ledger.sqlite"), file).map_err(trouble)?;
+            let verified = made.verify().map_err(trouble)?;
+            Ok(told(json!(verified), sound(&verified)))
+        }
+        LedgerWhat::Forget { buyer } => {
+            let book = book::open(&args.book)?;
+            let found = book.ledger.buyers(buyer).map_err(trouble)?;
+            let [one] = found.as_slice() else { return Err(which(buyer, &found)) };
+            let (_, now, _) = book::when(None);
+            let seq = book.ledger.forget(now, one.id).map_err(trouble)?;
+            Ok(told(
+                json!({ "entry": seq, "buyer": one.id }),
+                format!(
+                    "buyer {} is forgotten; what was handed over still counts (entry {seq}). Copies and exports made before still hold the name\n",
+                    one.id
+                ),
+            ))
+        }
+    }
+}
+
+fn sound(v: &Verified) -> String {
+    format!("sound: {} entries, {} lots, {} papers; last entry {}\n", v.entries, v.lots, v.papers, v.last)
+}
+
+fn which(typed: &str, found: &[Buyer]) -> Stop {
+    let message = if found.is_empty() {
+        format!("there is no buyer `{typed}`")
+    } else {
+        format!("{} buyers are called `{typed}`", found.len())
+    };
+    let numbers: Vec<String> =
+        found.iter().map(|b| format!("{} ({})", b.id, b.contact.as_deref().unwrap_or("no contact"))).collect();
+    let cure = if numbers.is_empty() {
+        "write the name as it stands in the hand-over, or the number".to_owned()
+    } else {
+        format!("name one by its number: {}", numbers.join(", "))
+    };
+    Stop::input(Finding::input("lot/no-such-buyer", message, cure))
+}

@@ -1,0 +1,143 @@
+//! What is in the store: material lots, their deliveries, what is left. Asked of the derived rows.
+
+use super::Ledger;
+use super::graph::digest;
+use super::trouble::Trouble;
+use crate::lot::{Digest, LotCode, Stocked};
+use crate::unit::Mass;
+use rusqlite::{Connection, Row};
+use serde::Serialize;
+
+/// A material lot, oldest delivery first.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct StoredLot {
+    /// Its number in the ledger.
+    pub id: i64,
+    /// The material's id in the workshop.
+    pub material: String,
+    /// The supplier's lot.
+    pub supplier_lot: String,
+    /// `ng` or `pieces`.
+    pub unit: String,
+    /// What is left.
+    pub left: i64,
+    /// Day of the first delivery.
+    pub received: String,
+}
+
+impl StoredLot {
+    /// For sharing out a pour; `None` when it is counted in pieces.
+    #[must_use]
+    pub fn stocked(&self) -> Option<Stocked> {
+        (self.unit == "ng").then(|| Stocked {
+            material: self.material.clone(),
+            supplier_lot: self.supplier_lot.clone(),
+            left: Mass::ng(self.left),
+        })
+    }
+    /// What is left, with its unit.
+    #[must_use]
+    pub fn shown(&self) -> String {
+        if self.unit == "ng" { Mass::ng(self.left).in_g(3) } else { format!("{} pieces", self.left) }
+    }
+}
+
+/// One delivery.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Receipt {
+    /// Its entry.
+    pub seq: i64,
+    /// Day it came.
+    pub received: String,
+    /// Who sold it.
+    pub supplier: Option<String>,
+    /// Nanograms or pieces.
+    pub amount: i64,
+    /// Digest of the material's file then.
+    pub material_hash: Digest,
+    /// Date of the safety sheet.
+    pub sheet_date: Option<String>,
+    /// Revision of the safety sheet.
+    pub sheet_revision: Option<String>,
+    /// Digest of the safety sheet's file.
+    pub sheet_hash: Option<Digest>,
+    /// The lot melted down for it.
+    pub origin: Option<LotCode>,
+}
+
+const STORED: &str = "SELECT m.id, m.material, m.supplier_lot, m.unit,
+    (SELECT coalesce(sum(amount), 0) FROM stock_move s WHERE s.material_lot = m.id), coalesce(min(r.received), '')
+    FROM material_lot m JOIN receipt r ON r.material_lot = m.id
+    WHERE NOT EXISTS (SELECT 1 FROM correction c WHERE c.corrected = r.seq)";
+
+fn stored(row: &Row<'_>) -> rusqlite::Result<StoredLot> {
+    Ok(StoredLot {
+        id: row.get(0)?,
+        material: row.get(1)?,
+        supplier_lot: row.get(2)?,
+        unit: row.get(3)?,
+        left: row.get(4)?,
+        received: row.get(5)?,
+    })
+}
+
+/// Every material lot that was received, oldest first.
+pub(super) fn all(of: &Connection) -> rusqlite::Result<Vec<StoredLot>> {
+    of.prepare_cached(&format!("{STORED} GROUP BY m.id ORDER BY 6, min(r.seq)"))?.query_map([], stored)?.collect()
+}
+
+impl Ledger {
+    /// Every material lot that was received, oldest first.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the ledger cannot be read.
+    pub fn stock(&self) -> Result<Vec<StoredLot>, Trouble> {
+        all(&self.connection).map_err(|e| self.trouble(&e))
+    }
+
+    /// The material lot with this number.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the ledger cannot be read.
+    pub fn stored_lot(&self, id: i64) -> Result<Option<StoredLot>, Trouble> {
+        let ask = || {
+            self.connection
+                .prepare_cached(&format!("{STORED} AND m.id = ?1 GROUP BY m.id"))?
+                .query_map([id], stored)?
+                .next()
+                .transpose()
+        };
+        ask().map_err(|e| self.trouble(&e))
+    }
+
+    /// The deliveries of a material lot that stand.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the ledger cannot be read.
+    pub fn receipts(&self, material_lot: i64) -> Result<Vec<Receipt>, Trouble> {
+        let ask = || {
+            self.connection
+                .prepare_cached(
+                    "SELECT seq, received, supplier, amount, material_hash, sheet_date, sheet_revision, sheet_hash, origin
+                     FROM receipt r WHERE material_lot = ?1
+                     AND NOT EXISTS (SELECT 1 FROM correction c WHERE c.corrected = r.seq) ORDER BY seq",
+                )?
+                .query_map([material_lot], |row| {
+                    let origin: Option<String> = row.get(8)?;
+                    Ok(Receipt {
+                        seq: row.get(0)?,
+                        received: row.get(1)?,
+                        supplier: row.get(2)?,
+                        amount: row.get(3)?,
+                        material_hash: digest(row, 4)?,
+                        sheet_date: row.get(5)?,
+                        sheet_revision: row.get(6)?,
+                        sheet_hash: row.get::<_, Option<[u8; 32]>>(7)?.map(Digest::from_bytes),
+                        origin: origin.and_then(|o| LotCode::parse(&o).ok()),
+                    })
+                })?
+                .collect::<rusqlite::Result<_>>()
+        };
+        ask().map_err(|e| self.trouble(&e))
+    }
+}

@@ -67,3 +67,15 @@ fn a_code_given_twice_is_told() {
     help: keep `url` or `text`
     "#);
 }
+
+#[test]
+fn records_without_a_ledger_are_told() {
+    let bench = Bench::new();
+    assert_snapshot!(bench.run("lots"), @"
+    exit code 2
+    --- stderr
+    error[file/no-ledger]: there is no ledger `./ledger.sqlite`
+     |
+    help: go into the workshop's folder or name it with `--workshop`; the first pour or delivery makes the ledger
+    ");
+}

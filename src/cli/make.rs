@@ -80,7 +80,7 @@ fn other_kind(opened: &Opened, template: &Template) -> Option<Finding> {
     (!template.suits.is_empty() && !template.suits.contains(&kind)).then(|| {
         let kinds = template.suits.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
         Finding::of(
-            "policy/template-kind",
+            "file/template-kind",
             Level::Warning,
             find::Severity::Policy,
             Some(find::Evidence::Policy),

@@ -229,7 +229,7 @@ fn passed_over(ledger: &Ledger, root: &Path, code: &LotCode) -> Option<Finding> 
         .collect();
     (!there.is_empty()).then(|| {
         Finding::of(
-            "policy/lot-code-free",
+            "lot/code-passed-over",
             Level::Warning,
             find::Severity::Policy,
             Some(find::Evidence::Policy),

@@ -23,7 +23,7 @@ fn blank_text_counts_as_absent() {
         ("town: Quillmere", "town: \"  \""),
         ("town: Quillmere", "town: \"\\u200b\\u202e\""),
         ("name: Quillmere Candle Shed", "name: \"\\u00a0\""),
-        ("postcode: \"00000\"", "postcode: \"\""),
+        ("  postcode: \"00000\"\n", "  postcode: \"\"\n"),
         ("  region: ME\n", "  region: \"\"\n"),
     ] {
         let answer = told("workshop.yaml", from, to);
@@ -223,7 +223,7 @@ fn addresses_for_telephones_are_whole() {
 
 #[test]
 fn a_zip_code_is_five_figures_or_nine_with_a_dash() {
-    let zip = |zip: &str| told("workshop.yaml", "postcode: \"00000\"", &format!("postcode: \"{zip}\""));
+    let zip = |zip: &str| told("workshop.yaml", "  postcode: \"00000\"\n", &format!("  postcode: \"{zip}\"\n"));
     for good in ["00000", "00000-0000"] {
         assert!(zip(good).starts_with("exit code 0"), "{}", zip(good));
     }
@@ -262,7 +262,7 @@ fn words_of_another_statement_in_a_name_are_told() {
 fn a_template_for_another_kind_is_told() {
     assert_snapshot!(product("template: jar-front-and-base", "template: tea-light-box"), @"
     exit code 1
-    warning[policy/template-kind]: the template `tea-light-box` is meant for `tea light`, `votive`, and this is a container candle
+    warning[file/template-kind]: the template `tea-light-box` is meant for `tea light`, `votive`, and this is a container candle
     help: choose another template, or copy this one into `templates`, look it over and add the kind to `suits`
     ");
 }

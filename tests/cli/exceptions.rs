@@ -203,3 +203,20 @@ fn an_accepted_standard_stays_on_the_label() {
     let told = bench.on_the_day("needs products/low-tide.yaml");
     assert!(told.contains("Keep away from children and pets."), "{told}");
 }
+
+#[test]
+fn the_union_without_its_countries_is_told() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [eu]");
+    assert_snapshot!(bench.check("low-tide"), @"
+    exit code 2
+    --- stderr
+    error[file/eu-without-countries]: the European Union has 24 languages, and the file does not say which countries the product goes to
+     --> products/low-tide.yaml:6:10
+      |
+    6 | markets: [eu]
+      |          ^ here
+      |
+    help: write them in place of `eu`: `markets: [{eu: [fr, ie]}]`
+    ");
+}

@@ -5,7 +5,6 @@
 mod bench;
 mod blanks;
 mod commands;
-mod compositions;
 mod coverage;
 mod exceptions;
 mod hostile;
@@ -20,6 +19,7 @@ mod recipes;
 mod rules;
 mod samples;
 mod shelves;
+mod slips;
 mod templates;
 mod values;
 mod vessels;

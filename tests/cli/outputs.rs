@@ -55,7 +55,7 @@ fn a_lost_ledger_gives_no_code_anew() {
     assert_snapshot!(pour(&bench), @"
     exit code 0
     --- stdout
-    warning[policy/lot-code-free]: `lots/26329A4` is there already, and the ledger knows of no such lot: its code was passed over
+    warning[lot/code-passed-over]: `lots/26329A4` is there already, and the ledger knows of no such lot: its code was passed over
      |
     note: policy; known from: policy
     help: if the ledger was lost or is an older copy, look for the newer one; else an earlier run was cut off and the folder can go. It was left as it is

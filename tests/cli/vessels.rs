@@ -288,7 +288,7 @@ fn a_missing_state_is_told() {
 #[test]
 fn a_postcode_that_is_no_zip_code_is_told() {
     let bench = Bench::new();
-    bench.change("workshop.yaml", r#""00000""#, r#""0000""#);
+    bench.change("workshop.yaml", "  postcode: \"00000\"\n", "  postcode: \"0000\"\n");
     assert_snapshot!(bench.check("low-tide"), @r#"
     exit code 1
     --- stdout

@@ -74,7 +74,7 @@ fn records_without_a_ledger_are_told() {
     assert_snapshot!(bench.run("lots"), @"
     exit code 2
     --- stderr
-    error[file/no-ledger]: there is no ledger `./ledger.sqlite`
+    error[lot/no-ledger]: there is no ledger `./ledger.sqlite`
      |
     help: go into the workshop's folder or name it with `--workshop`; the first pour or delivery makes the ledger
     ");

@@ -16,6 +16,7 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
         // With a lot code, as the label will be printed.
         let needs = open::needs(&opened, market, on, open::specimen(on).as_deref())?;
         let mut findings: Vec<Finding> = needs.findings.clone();
+        findings.extend(open::unprintable(&opened.product));
         if !find::stops(&findings) {
             // The label is set and read back in memory too: a label that cannot be made is a fault of the product.
             match make::label(&opened, &needs) {

@@ -15,13 +15,13 @@ use std::sync::Arc;
 /// [`Stop::Input`] when there is no such file, it is too large or not UTF-8; [`Stop::Machine`] when it cannot be read.
 pub fn read(path: &Path) -> Result<Arc<Source>, Stop> {
     // `./workshop.yaml` is what nobody types.
-    let name = path.strip_prefix(".").unwrap_or(path).display().to_string();
+    let name = path.strip_prefix(".").ok().filter(|p| !p.as_os_str().is_empty()).unwrap_or(path).display().to_string();
     let trouble = |e: &std::io::Error| match e.kind() {
         ErrorKind::NotFound => Stop::input(no_such_file(path)),
         ErrorKind::IsADirectory => {
             Stop::input(Finding::input("file/is-a-folder", format!("`{name}` is a folder"), "name the file in it"))
         }
-        _ => Stop::Machine(format!("`{name}` cannot be read: {e}")),
+        _ => Stop::Machine(format!("`{name}` cannot be read: {}; check who may read it", e.kind())),
     };
     let meta = fs::metadata(path).map_err(|e| trouble(&e))?;
     if meta.is_dir() {
@@ -31,11 +31,19 @@ pub fn read(path: &Path) -> Result<Arc<Source>, Stop> {
             "name the YAML file in it",
         )));
     }
+    if !meta.is_file() {
+        // A pipe could keep the program waiting for ever.
+        return Err(Stop::input(Finding::input(
+            "file/not-a-file",
+            format!("`{name}` is a pipe or a device"),
+            "save the text into a file and name that",
+        )));
+    }
     if meta.len() > MOST_BYTES as u64 {
         return Err(Stop::input(too_large(&name, meta.len())));
     }
     let mut bytes = Vec::new();
-    // The limit holds for pipes and devices too, whose length says nothing.
+    // The limit holds for a file that grows meanwhile, too.
     let file = fs::File::open(path).map_err(|e| trouble(&e))?;
     file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|e| trouble(&e))?;
     if bytes.len() > MOST_BYTES {
@@ -107,30 +115,36 @@ fn yaml_names(folder: &Path) -> Vec<String> {
 /// The workshop a product lies in.
 #[derive(Debug, Clone)]
 pub struct Workshop {
-    /// Its folder, if the product lies in one.
+    /// Its folder, if the product lies in one: as short as the user would type it.
     pub root: Option<PathBuf>,
 }
 
 impl Workshop {
-    /// Looks for `workshop.yaml` beside the file and in the folders above it.
+    /// Looks for `workshop.yaml` beside the file and in the folders above it; for a link whose folder belongs to no
+    /// workshop, beside the file it points to.
     #[must_use]
     pub fn around(product: &Path) -> Self {
-        let folder = product.parent().map(Path::to_path_buf).unwrap_or_default();
-        let full = fs::canonicalize(if folder.as_os_str().is_empty() { Path::new(".") } else { &folder })
-            .unwrap_or(folder.clone());
-        let root = full.ancestors().take(20).find(|f| f.join("workshop.yaml").is_file()).map(|found| {
-            // The folder as the user would type it: the path given, shortened by as many steps.
-            let up = full.components().count() - found.components().count();
-            let mut typed = folder.clone();
-            for _ in 0..up {
-                if typed.as_os_str().is_empty() || !typed.pop() {
-                    return found.to_path_buf();
-                }
-            }
-            typed
-        });
-        Self { root }
+        let folder = product.parent().filter(|f| !f.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let above = |full: PathBuf| full.ancestors().take(40).find(|f| is_workshop(f)).map(Path::to_path_buf);
+        let target = || fs::canonicalize(product).ok().and_then(|full| above(full.parent()?.to_path_buf()));
+        let found = fs::canonicalize(folder).ok().and_then(above).or_else(target);
+        Self { root: found.map(|found| shortened(found, folder)) }
     }
+}
+
+fn is_workshop(folder: &Path) -> bool {
+    folder.join("workshop.yaml").is_file()
+}
+
+/// The folder as the user would type it: part of the path given, or from where one stands; only if that is the same folder.
+fn shortened(found: PathBuf, given: &Path) -> PathBuf {
+    let mut ways: Vec<PathBuf> = given.ancestors().map(Path::to_path_buf).collect();
+    ways.extend((1..4).map(|up| PathBuf::from(vec![".."; up].join("/"))));
+    let same = |way: &PathBuf| {
+        let way = if way.as_os_str().is_empty() { Path::new(".") } else { way.as_path() };
+        fs::canonicalize(way).is_ok_and(|full| full == found)
+    };
+    ways.into_iter().find(same).unwrap_or(found)
 }
 
 impl Shelves for Workshop {
@@ -139,7 +153,14 @@ impl Shelves for Workshop {
         let folder = root.join(shelf.folder());
         let plain = !name.is_empty() && name.len() < 100 && !name.starts_with('.') && !name.contains(['/', '\\', ':']);
         let path = folder.join(format!("{name}.yaml"));
-        if !plain || !path.is_file() {
+        let there = fs::metadata(&path);
+        if let Err(e) = fs::read_dir(&folder)
+            && e.kind() != ErrorKind::NotFound
+        {
+            let message = format!("the folder `{}` cannot be read: {}", folder.display(), e.kind());
+            return Fetched::Failed(Finding::input("file/unreadable", message, "check who may read it"));
+        }
+        if !plain || there.is_err() {
             return Fetched::Missing(yaml_names(&folder));
         }
         match read(&path) {
@@ -154,12 +175,54 @@ impl Shelves for Workshop {
     }
 }
 
+/// Refuses a file the maker named for a result when something else would be lost there: what is there must be such a file
+/// already (it begins with one of `heads`), and no paper or record of the workshop.
+///
+/// # Errors
+/// [`Stop::Input`] with what stands there.
+pub fn may_replace(path: &Path, heads: &[&str]) -> Result<(), Stop> {
+    let refused = |what: &str| {
+        let cure = "name a new file, or remove the old one yourself; nothing was written";
+        Err(Stop::input(Finding::input("file/would-be-lost", format!("`{}` {what}", path.display()), cure)))
+    };
+    if let Some(root) = &Workshop::around(path).root {
+        let folder = path.parent().filter(|f| !f.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let (full, root) =
+            (fs::canonicalize(folder).unwrap_or_default(), fs::canonicalize(root.join(".")).unwrap_or_default());
+        let ledger = path.file_name().is_some_and(|n| n.to_string_lossy().starts_with("ledger.sqlite"));
+        if full.starts_with(root.join("lots")) {
+            return refused("lies among the papers of recorded lots");
+        }
+        if full == root && ledger {
+            return refused("is the ledger's name");
+        }
+    }
+    let Ok(meta) = fs::symlink_metadata(path) else { return Ok(()) };
+    if meta.is_dir() {
+        return refused("is a folder");
+    }
+    if !meta.is_file() {
+        return refused("is a link, a pipe or a device");
+    }
+    let mut head = Vec::new();
+    let read = fs::File::open(path).and_then(|file| file.take(16).read_to_end(&mut head));
+    if read.is_err() || !(head.is_empty() || heads.iter().any(|h| head.starts_with(h.as_bytes()))) {
+        return refused("is there already, and is another kind of file");
+    }
+    Ok(())
+}
+
 /// Writes a file whole or not at all: into a temporary file beside it, flushed to the disk, then renamed.
 ///
 /// # Errors
 /// [`Stop::Machine`] with the path and what the system said.
 pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Stop> {
-    let failed = |e: &dyn std::fmt::Display| Stop::Machine(format!("`{}` cannot be written: {e}", path.display()));
+    let failed = |e: &dyn std::fmt::Display| {
+        Stop::Machine(format!(
+            "`{}` cannot be written: {e}; check the folder, who may write there, and the room on the disk",
+            path.display()
+        ))
+    };
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     if path.is_dir() {
         return Err(failed(&"it is a folder"));
@@ -169,9 +232,9 @@ pub fn write(path: &Path, bytes: &[u8]) -> Result<(), Stop> {
     }
     // The kind only: the system's own words would name the temporary file.
     let mut file = tempfile::Builder::new().prefix(".waxbill-").tempfile_in(folder).map_err(|e| failed(&e.kind()))?;
-    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|e| failed(&e))?;
+    file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(|e| failed(&e.kind()))?;
     readable_by_all(file.as_file());
-    file.persist(path).map_err(|e| failed(&e.error))?;
+    file.persist(path).map_err(|e| failed(&e.error.kind()))?;
     sync_folder(folder);
     Ok(())
 }

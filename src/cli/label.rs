@@ -43,9 +43,14 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
         let pages: Vec<_> = made.iter().flat_map(|(_, m, _)| &m.pages).collect();
         return stage(&pages);
     }
+    let path_of =
+        |market| args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{}-{market}.pdf", opened.product.id)));
+    for (market, ..) in &made {
+        files::may_replace(&path_of(*market), &["%PDF"])?;
+    }
     let mut parts = Vec::new();
     for (market, label, needs) in made {
-        let path = args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{}-{market}.pdf", opened.product.id)));
+        let path = path_of(market);
         files::write(&path, &label.bytes)?;
         let findings: Vec<Finding> = needs.findings.iter().chain(&label.findings).cloned().collect();
         if args.json {

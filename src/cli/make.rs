@@ -6,6 +6,7 @@ use crate::find::{Finding, Level};
 use crate::lot::Digest;
 use crate::page::{self, Page};
 use crate::pdf::{self, About};
+use crate::plan::template::Template;
 use crate::plan::{self, Plan};
 use crate::require::Needs;
 use crate::trade::Market;
@@ -63,10 +64,31 @@ pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
     if let Some(rule) = law::rule("practice/label-fits") {
         findings.extend(plan::sizes(needs, &template, rule));
     }
+    if let Some(rule) = law::rule("eu/clp-label-size") {
+        findings.extend(plan::hazard_sizes(needs, &template, rule));
+    }
+    findings.extend(other_kind(opened, &template));
     if findings.iter().any(|f| f.level == Level::Error) {
         return Err(Stop::Findings(findings));
     }
     Ok(Made { plan, pages, bytes, findings })
+}
+
+/// A template made for other kinds: its parts may not be where a buyer looks, and blocks may be missing.
+fn other_kind(opened: &Opened, template: &Template) -> Option<Finding> {
+    let kind = opened.product.kind;
+    (!template.suits.is_empty() && !template.suits.contains(&kind)).then(|| {
+        let kinds = template.suits.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+        Finding::of(
+            "file/template-kind",
+            Level::Warning,
+            find::Severity::Policy,
+            Some(find::Evidence::Policy),
+            format!("the template `{}` is meant for {kinds}, and this is a {kind}", template.name),
+            "choose another template, or copy this one into `templates`, look it over and add the kind to `suits`",
+        )
+        .at(opened.product.places.of("label"), "named here")
+    })
 }
 
 /// The version of a label: what it says and how it is set in all these markets, but for the lot. The same for every lot

@@ -87,7 +87,12 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     let arguments = match Arguments::try_parse_from(arguments) {
         Ok(arguments) => arguments,
         Err(error) => {
-            let _ = error.print();
+            let shown = error.render().to_string();
+            if shown == printable(&shown, false) {
+                let _ = error.print();
+            } else {
+                let _ = std::io::stderr().lock().write_all(printable(&shown, false).as_bytes());
+            }
             return ExitCode::from(if error.use_stderr() { 2 } else { 0 });
         }
     };
@@ -110,21 +115,49 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Ledger(args) => ledger::run(&args),
     };
     match done {
-        Ok(answer) => {
-            // A reader that closed the pipe early (`| head`) is no failure of ours.
-            let _ = std::io::stdout().lock().write_all(answer.text.as_bytes());
-            ExitCode::from(u8::from(answer.found))
-        }
+        Ok(answer) => print(&printable(&answer.text, json), u8::from(answer.found)),
         Err(stop) => {
             let (code, text) = told(&stop, json);
-            let _ = if json {
-                std::io::stdout().lock().write_all(text.as_bytes())
-            } else {
-                std::io::stderr().lock().write_all(text.as_bytes())
-            };
+            let text = printable(&text, json);
+            if json {
+                return print(&text, code);
+            }
+            let _ = std::io::stderr().lock().write_all(text.as_bytes());
             ExitCode::from(code)
         }
     }
+}
+
+/// Prints an answer. A full disk or a broken device is the machine's failure; a reader that closed the pipe early
+/// (`| head`) is none.
+fn print(text: &str, code: u8) -> ExitCode {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
+            let message = format!("error: the answer cannot be printed: {}; check where it goes\n", e.kind());
+            let _ = std::io::stderr().lock().write_all(message.as_bytes());
+            ExitCode::from(3)
+        }
+        _ => ExitCode::from(code),
+    }
+}
+
+/// The text with every character that a terminal would not show, or would let change the rest, in figures: `\u{202e}`.
+fn printable(text: &str, json: bool) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        if !find::is_unseen(c) || c == '\n' || c == '\t' {
+            out.push(c);
+        } else if json {
+            // In JSON such characters stand inside strings only.
+            for unit in c.encode_utf16(&mut [0; 2]) {
+                out += &format!("\\u{unit:04x}");
+            }
+        } else {
+            out.extend(c.escape_unicode());
+        }
+    }
+    out
 }
 
 fn told(stop: &Stop, json: bool) -> (u8, String) {

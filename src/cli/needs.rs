@@ -4,10 +4,11 @@ use super::args::NeedsArgs;
 use super::open::{self, Opened};
 use super::{Answer, Stop, listed};
 use crate::find;
+use crate::hazard::{Classified, Reason};
 use crate::product::Basis;
 use crate::recipe::{self, Formula};
-use crate::require::{BurnTime, Needs, Net, Requirement};
-use crate::trade::{BlockName, Evidence, Severity};
+use crate::require::{BurnTime, Hazards, Needs, Net, Requirement};
+use crate::trade::{BlockName, Evidence, Market, Severity};
 use serde_json::{Value, json};
 use std::fmt::Write;
 
@@ -50,7 +51,13 @@ fn text(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> String {
 }
 
 fn one(out: &mut String, requirement: &Requirement) {
-    for text in requirement.texts.values() {
+    if !requirement.signs.is_empty() {
+        let signs = requirement.signs.iter().map(|s| s.word()).collect::<Vec<_>>().join(", ");
+        let _ = writeln!(out, "  (sign) {signs}");
+    }
+    let mut texts: Vec<&String> = requirement.texts.values().collect();
+    texts.dedup();
+    for text in texts {
         let symbol = if requirement.alert_symbol { "(alert symbol) " } else { "" };
         let shown =
             if requirement.block == BlockName::Code { format!("QR code: {text}") } else { text.replace('\u{a0}', " ") };
@@ -106,7 +113,9 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
     let estimate = if figures.fill_is_estimate { " (an estimate)" } else { "" };
     let pieces = if figures.pieces > 1 { format!(", {} to a pack", figures.pieces) } else { String::new() };
     rows.push(("fill", format!("{} ({}){estimate}{pieces}", figures.fill.in_g(2), figures.fill.in_oz(2))));
+    let home = needs.market == Market::Us;
     match &figures.net {
+        _ if !home => rows.push(("net quantity", figures.metric.clone().unwrap_or_default().replace('\u{a0}', " "))),
         Some(Net::Weight(net)) => {
             let (first, second) = match net.first {
                 crate::product::First::Oz => (&net.customary, &net.metric),
@@ -123,7 +132,10 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
         }
         None => {}
     }
-    if let Some(panel) = &figures.panel {
+    if let Some(hazards) = &figures.hazards {
+        rows.push(("hazard", hazard(hazards)));
+    }
+    if let Some(panel) = figures.panel.as_ref().filter(|_| home) {
         rows.push((
             "front panel",
             format!("{:.2} sq in ({:.1} cm²): {}", panel.area.to_sq_in_f64(), panel.area.to_cm2_f64(), panel.how),
@@ -131,7 +143,8 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
     }
     if let Some(formula) = formula {
         for line in formula.lines.iter().filter(|l| !l.is_base) {
-            let (of_wax, of_total) = (formula.of_wax(line).share().in_percent(2), line.of_total.share().in_percent(2));
+            let (of_wax, of_total) =
+                (formula.of_wax(line).share().near_percent(2), line.of_total.share().near_percent(2));
             rows.push(("load", format!("{}: {of_wax} of wax is {of_total} of the total", line.material.name)));
         }
     }
@@ -150,6 +163,19 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
     rows
 }
 
+/// `Skin Sens. 1, H317, by linalool`; or what stands on the label without a class.
+fn hazard(hazards: &Hazards) -> String {
+    let names = |reasons: &[Reason]| reasons.iter().map(Reason::name).collect::<Vec<_>>().join(", ");
+    if hazards.is_classified() {
+        let class = |c: &Classified| format!("{c}, by {}", names(&c.because));
+        return hazards.found.classes.iter().map(class).collect::<Vec<_>>().join("; ");
+    }
+    match hazards.found.euh208.as_slice() {
+        [] => "not classified".to_owned(),
+        some => format!("not classified; EUH208 names {}", names(some)),
+    }
+}
+
 /// The shape documented in `docs/answers.md`.
 fn as_json(needs: &Needs, formula: Option<&Formula>) -> Value {
     let figures = &needs.figures;
@@ -159,7 +185,7 @@ fn as_json(needs: &Needs, formula: Option<&Formula>) -> Value {
         .map(|r| {
             json!({
                 "id": r.id, "rule": r.rule, "severity": r.severity, "seen": r.seen, "statement": r.statement,
-                "text": r.texts, "alert_symbol": r.alert_symbol, "least_height_mm": r.least.map(crate::unit::Length::to_mm_f64),
+                "text": r.texts, "alert_symbol": r.alert_symbol, "signs": r.signs, "least_height_mm": r.least.map(crate::unit::Length::to_mm_f64),
                 "measure": r.measure, "bold": r.bold, "block": r.block,
                 "part": if r.principal { "principal" } else { "any" },
                 "because": r.because, "source": r.citation,
@@ -202,7 +228,8 @@ fn as_json(needs: &Needs, formula: Option<&Formula>) -> Value {
             "fill_g": figures.fill.to_g_f64(), "fill_is_estimate": figures.fill_is_estimate, "pieces": figures.pieces, "net": net,
             "panel_area_cm2": figures.panel.as_ref().map(|p| p.area.to_cm2_f64()),
             "panel_area_sq_in": figures.panel.as_ref().map(|p| p.area.to_sq_in_f64()),
-            "loads": loads, "burn_time": burn_time,
+            "loads": loads, "burn_time": burn_time, "metric": figures.metric.as_ref().map(|m| m.replace('\u{a0}', " ")),
+            "classes": figures.hazards.as_ref().map(|h| &h.found.classes),
         },
         "requirements": requirements,
         "findings": needs.findings.iter().map(find::json).collect::<Vec<_>>(),

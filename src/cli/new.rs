@@ -22,7 +22,19 @@ const FILES: &[(&str, &str)] = &[
 /// Runs the command: into a folder beside it first, then renamed, so that it is there whole or not at all.
 pub fn run(args: &NewArgs) -> Result<Answer, Stop> {
     let folder = &args.folder;
-    let failed = |e: &dyn std::fmt::Display| Stop::Machine(format!("`{}` cannot be made: {e}", folder.display()));
+    let failed = |e: &dyn std::fmt::Display| {
+        Stop::Machine(format!(
+            "`{}` cannot be made: {e}; check who may write there, and the room on the disk",
+            folder.display()
+        ))
+    };
+    if folder.is_symlink() {
+        return Err(Stop::input(Finding::input(
+            "file/not-a-folder",
+            format!("`{}` is a link", folder.display()),
+            "name a folder that does not exist yet; nothing was touched",
+        )));
+    }
     if let Ok(mut entries) = fs::read_dir(folder) {
         if entries.next().is_some() {
             return Err(Stop::input(Finding::input(
@@ -39,21 +51,21 @@ pub fn run(args: &NewArgs) -> Result<Answer, Stop> {
         )));
     }
     let parent = folder.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(std::path::Path::new("."));
-    fs::create_dir_all(parent).map_err(|e| failed(&e))?;
-    let made = tempfile::Builder::new().prefix(".waxbill-").tempdir_in(parent).map_err(|e| failed(&e))?;
+    fs::create_dir_all(parent).map_err(|e| failed(&e.kind()))?;
+    let made = tempfile::Builder::new().prefix(".waxbill-").tempdir_in(parent).map_err(|e| failed(&e.kind()))?;
     let templates = BUILT_IN.iter().map(|(name, text)| (format!("templates/{name}.yaml"), *text));
     for (name, text) in FILES.iter().map(|(name, text)| ((*name).to_owned(), *text)).chain(templates) {
         let path = made.path().join(name);
         if let Some(shelf) = path.parent() {
-            fs::create_dir_all(shelf).map_err(|e| failed(&e))?;
+            fs::create_dir_all(shelf).map_err(|e| failed(&e.kind()))?;
         }
         files::write(&path, text.as_bytes())?;
     }
     files::open_to_all(made.path());
     if folder.is_dir() {
-        fs::remove_dir(folder).map_err(|e| failed(&e))?;
+        fs::remove_dir(folder).map_err(|e| failed(&e.kind()))?;
     }
-    fs::rename(made.path(), folder).map_err(|e| failed(&e))?;
+    fs::rename(made.path(), folder).map_err(|e| failed(&e.kind()))?;
     let _ = made.keep();
     files::sync_folder(parent);
     let shown = folder.display();

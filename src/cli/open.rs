@@ -10,7 +10,7 @@ use crate::plan::template::{self, Template};
 use crate::product::{self, Product};
 use crate::require::{self, Needs, Occasion};
 use crate::trade::{Lang, Market};
-use crate::{burn, law, recipe};
+use crate::{burn, font, law, recipe};
 use jiff::{Zoned, civil::Date};
 use std::path::{Path, PathBuf};
 
@@ -55,6 +55,24 @@ pub(super) fn typed(path: &Path) -> PathBuf {
     }
     let named = Path::new("products").join(path).with_extension("yaml");
     if named.is_file() { named } else { path.to_path_buf() }
+}
+
+/// Materials whose names the batch sheet could not be printed with: told before a lot is opened.
+pub fn unprintable(product: &Product) -> Vec<Finding> {
+    let face = font::face(font::FaceId::Normal);
+    let odd = |name: &str| name.chars().find(|c| !face.has(*c));
+    let told = |line: &product::Line| {
+        let ch = odd(&line.material.name)?;
+        let message = format!(
+            "the character `{ch}` (U+{:04X}) of `{}` is in none of the faces the batch sheet is printed with",
+            u32::from(ch),
+            line.material.name
+        );
+        let cure =
+            "write the material's name with letters of the Latin, Greek or Cyrillic alphabet and usual punctuation";
+        Some(Finding::input("form/character", message, cure).at(&line.material.place, "this material"))
+    };
+    product.recipe.iter().filter_map(told).collect()
 }
 
 /// The markets asked for: one, or all of the product's.

@@ -27,6 +27,10 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
     let date = args.date.unwrap_or_else(|| now.date());
     let on = args.product.on.unwrap_or(date);
     let markets = open::markets(&args.product, &opened.product);
+    let odd = open::unprintable(&opened.product);
+    if !odd.is_empty() {
+        return Err(Stop::Input(odd));
+    }
     let (pour, mut findings) = recipe::pour(&opened.product, args.count);
     let Some(pour) = pour.filter(|_| !find::stops(&findings)) else { return Err(Stop::of(findings)) };
     // Classes follow from the grams as they will be weighed, not from the percentage of the recipe.
@@ -50,8 +54,11 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
             .filter(|p| !p.as_os_str().is_empty())
             .map_or_else(|| PathBuf::from("."), Path::to_path_buf)
     });
-    let mut ledger = Ledger::open(&root.join("ledger.sqlite")).map_err(|t| trouble(&t))?;
     let mut unreceived = Vec::new();
+    let shelf = root.clone();
+    let mut ledger = Ledger::open(&root.join("ledger.sqlite"))
+        .map_err(|t| trouble(&t))?
+        .passing_over(move |code| lot_folder(&shelf, code).exists());
     let row = ledger
         .open_lot_from(
             date,
@@ -65,6 +72,7 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
         )
         .map_err(|why| not_opened(why, &root))?;
     findings.extend(never_received(&unreceived));
+    findings.extend(passed_over(&ledger, &root, &row.code));
     let folder = root.join("lots").join(row.code.to_string());
     let shown: Vec<PathBuf> = row.papers.iter().map(|p| folder.join(&p.name)).collect();
     if args.json {
@@ -197,23 +205,61 @@ fn place(root: &Path, code: &LotCode, new: &NewLot) -> Result<(), Stop> {
     let lots = root.join("lots");
     let folder = lots.join(code.to_string());
     let failed = |e: &dyn std::fmt::Display| {
-        Stop::Machine(format!("`{}` cannot be written: {e}; nothing was recorded", folder.display()))
+        Stop::Machine(format!(
+            "`{}` cannot be written: {e}; nothing was recorded; check who may write there, and the room on the disk",
+            folder.display()
+        ))
     };
-    fs::create_dir_all(&lots).map_err(|e| failed(&e))?;
-    let made = tempfile::Builder::new().prefix(".waxbill-").tempdir_in(&lots).map_err(|e| failed(&e))?;
+    sweep_out(&lots);
+    fs::create_dir_all(&lots).map_err(|e| failed(&e.kind()))?;
+    let made = tempfile::Builder::new().prefix(".waxbill-").tempdir_in(&lots).map_err(|e| failed(&e.kind()))?;
     for paper in &new.papers {
         files::write(&made.path().join(&paper.name), &paper.bytes)?;
     }
     files::open_to_all(made.path());
-    if folder.exists() {
-        // Left by a run that was cut off before its record lasted. The ledger gave this code out anew, so it is no lot's.
-        let aside = (1..1000).map(|n| lots.join(format!("{code}-unrecorded-{n}"))).find(|p| !p.exists());
-        fs::rename(&folder, aside.ok_or_else(|| failed(&"too many leftovers"))?).map_err(|e| failed(&e))?;
-    }
-    fs::rename(made.path(), &folder).map_err(|e| failed(&e))?;
+    fs::rename(made.path(), &folder).map_err(|e| failed(&e.kind()))?;
     let _ = made.keep();
     files::sync_folder(&lots);
     Ok(())
+}
+
+/// Removes what runs that were cut off left half written, once it is a day old.
+fn sweep_out(lots: &Path) {
+    for entry in fs::read_dir(lots).into_iter().flatten().flatten() {
+        let old = entry
+            .metadata()
+            .and_then(|m| m.modified())
+            .is_ok_and(|at| at.elapsed().is_ok_and(|age| age > std::time::Duration::from_secs(24 * 60 * 60)));
+        if old && entry.file_name().to_string_lossy().starts_with(".waxbill-") {
+            let _ = fs::remove_dir_all(entry.path());
+        }
+    }
+}
+
+/// Folders that stand under a code before this one, and whose lot the ledger does not know.
+fn passed_over(ledger: &Ledger, root: &Path, code: &LotCode) -> Option<Finding> {
+    let unknown = |code: &LotCode| ledger.lot(code).is_ok_and(|lot| lot.is_none());
+    let earlier = ('A'..code.session()).rev().filter_map(|letter| LotCode::new(code.date(), letter));
+    let there: Vec<String> = earlier
+        .take_while(|code| unknown(code))
+        .filter(|code| lot_folder(root, code).exists())
+        .map(|code| format!("lots/{code}"))
+        .collect();
+    (!there.is_empty()).then(|| {
+        Finding::of(
+            "lot/code-passed-over",
+            Level::Warning,
+            find::Severity::Policy,
+            Some(find::Evidence::Policy),
+            format!("`{}` is there already, and the ledger knows of no such lot: its code was passed over", there.join("`, `")),
+            "if the ledger was lost or is an older copy, look for the newer one; else an earlier run was cut off and the \
+             folder can go. It was left as it is",
+        )
+    })
+}
+
+fn lot_folder(root: &Path, code: &LotCode) -> PathBuf {
+    root.join("lots").join(code.to_string())
 }
 
 /// The ledger's trouble as the end of a command.

@@ -22,6 +22,7 @@ pub fn of_product(product: &Product, rules: Rules, on: Date, args: &ClassifyArgs
     let most = Share::percent(MOST).max(now);
     let steps = sweep(|load| classify(&blend.at(load), rules, on), &thresholds(&blend.fragrance), most);
     if let Some(path) = &args.svg {
+        files::may_replace(path, &["<svg", "<?xml"])?;
         files::write(path, chart(&product.id, &steps, now, most).as_bytes())?;
     }
     let fill = product.fill.mass();

@@ -13,7 +13,8 @@ pub fn plain(finding: &Finding) -> String {
         Level::Warning => Mark::WARNING,
         Level::Note => Mark::NOTE,
     };
-    let mut group = Group::with_title(mark.primary_title(finding.message.as_str()).id(finding.id.as_str()));
+    let message = on_one_line(&finding.message);
+    let mut group = Group::with_title(mark.primary_title(message.as_str()).id(finding.id.as_str()));
     for (index, (first, _)) in finding.places.iter().enumerate() {
         let source = &first.source;
         if finding.places[..index].iter().any(|(p, _)| p.source == *source) {
@@ -29,7 +30,7 @@ pub fn plain(finding: &Finding) -> String {
     let mut groups = vec![group];
     let mut told = Vec::new();
     if let (Some(expected), Some(found)) = (&finding.expected, &finding.found) {
-        told.push(format!("expected {expected}, found {found}"));
+        told.push(on_one_line(&format!("expected {expected}, found {found}")));
     }
     if let Some(on) = &finding.on_page {
         let part = on.part.as_ref().map_or_else(String::new, |p| format!(" ({p})"));
@@ -45,10 +46,24 @@ pub fn plain(finding: &Finding) -> String {
     for line in &told {
         groups.push(Group::with_title(Mark::NOTE.secondary_title(line.as_str())));
     }
-    if !finding.cure.is_empty() {
-        groups.push(Group::with_title(Mark::HELP.secondary_title(finding.cure.as_str())));
+    let cure = on_one_line(&finding.cure);
+    if !cure.is_empty() {
+        groups.push(Group::with_title(Mark::HELP.secondary_title(cure.as_str())));
     }
     Renderer::plain().decor_style(DecorStyle::Ascii).render(&groups)
+}
+
+/// What a file holds may stand in a message: line breaks and unseen characters are shown as `\n`, `\u{202e}`.
+fn on_one_line(text: &str) -> String {
+    text.chars()
+        .flat_map(|c| -> Vec<char> {
+            match c {
+                '\n' | '\r' | '\t' => c.escape_default().collect(),
+                c if super::is_unseen(c) => c.escape_unicode().collect(),
+                c => vec![c],
+            }
+        })
+        .collect()
 }
 
 /// The span to underline: on character borders, on one line, at most 60 bytes, never empty.

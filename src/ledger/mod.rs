@@ -38,10 +38,19 @@ use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, 
 use std::path::{Path, PathBuf};
 
 /// The open record of a workshop.
-#[derive(Debug)]
 pub struct Ledger {
     path: PathBuf,
     connection: Connection,
+    taken: Taken,
+}
+
+/// Whether a code that the ledger would give is in use elsewhere.
+type Taken = Box<dyn Fn(&LotCode) -> bool>;
+
+impl std::fmt::Debug for Ledger {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Ledger").field("path", &self.path).finish_non_exhaustive()
+    }
 }
 
 impl Ledger {
@@ -51,7 +60,19 @@ impl Ledger {
     /// [`Trouble`] when the path is a folder, a link to nothing or a file that is no ledger, when the ledger was written
     /// by a later version, when somebody else keeps it locked, or when the disk refuses.
     pub fn open(path: &Path) -> Result<Self, Trouble> {
-        open::connect(path, open::PATIENCE).map(|connection| Self { path: path.to_owned(), connection })
+        open::connect(path, open::PATIENCE).map(|connection| Self {
+            path: path.to_owned(),
+            connection,
+            taken: Box::new(|_| false),
+        })
+    }
+
+    /// Passes over codes that are `taken` though no entry has them: papers of a ledger that was lost, or of a run that was
+    /// cut off, stay as they are.
+    #[must_use]
+    pub fn passing_over(mut self, taken: impl Fn(&LotCode) -> bool + 'static) -> Self {
+        self.taken = Box::new(taken);
+        self
     }
 
     /// Every lot, in the order they were opened.
@@ -86,8 +107,8 @@ impl Ledger {
     /// records that, lets `place` put the finished files where the maker finds them, and only then makes the record last.
     /// Whatever fails on the way leaves the ledger as it was, and the code free for the next try.
     ///
-    /// If the machine dies after `place` and before the end, files stand under a code the ledger does not know;
-    /// `place` may overwrite such a leftover.
+    /// If the machine dies after `place` and before the end, files stand under a code the ledger does not know:
+    /// see [`Ledger::passing_over`].
     ///
     /// # Errors
     /// [`NotOpened`]: no letter left for that day, the error of `make` or `place`, or [`Trouble`] with the file.
@@ -115,7 +136,7 @@ impl Ledger {
         let path = &self.path;
         let trouble = |e: rusqlite::Error| NotOpened::Ledger(Trouble::of(path, &e));
         let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(trouble)?;
-        let code = next_code(&transaction, date).map_err(trouble)?.map_err(NotOpened::NoCode)?;
+        let code = next_code(&transaction, date, &self.taken).map_err(trouble)?.map_err(NotOpened::NoCode)?;
         let store = stock::all(&transaction).map_err(trouble)?;
         let new = make(&code, &store).map_err(NotOpened::Caller)?;
         for paper in &new.papers {
@@ -207,7 +228,7 @@ fn not_stored(path: &Path, error: &NoRows) -> Trouble {
 }
 
 /// The code after the last one of `date`. Entries are never removed, so their number is the next letter's place.
-fn next_code(connection: &Connection, date: Date) -> rusqlite::Result<Result<LotCode, Wrong>> {
+fn next_code(connection: &Connection, date: Date, taken: &Taken) -> rusqlite::Result<Result<LotCode, Wrong>> {
     let Some(first) = LotCode::new(date, 'A') else {
         return Ok(Err(Wrong::new(
             format!("a lot code cannot say the year {}", date.year()),
@@ -226,7 +247,7 @@ fn next_code(connection: &Connection, date: Date) -> rusqlite::Result<Result<Lot
         };
         let code = LotCode::new(date, letter).unwrap_or(first);
         // A check character `I` or `O` would be read as a figure: that letter is passed over.
-        if used.is_none_or(|used| letter > used) && !code.to_string().ends_with(['I', 'O']) {
+        if used.is_none_or(|used| letter > used) && !code.to_string().ends_with(['I', 'O']) && !taken(&code) {
             return Ok(Ok(code));
         }
     }

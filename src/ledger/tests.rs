@@ -194,7 +194,7 @@ fn a_second_writer_hears_that_the_ledger_is_locked() {
     let first = Connection::open(&path).unwrap();
     first.execute_batch("BEGIN IMMEDIATE").unwrap();
     let connection = connect(&path, Duration::from_millis(50)).unwrap();
-    let mut second = Ledger { path: path.clone(), connection };
+    let mut second = Ledger { path: path.clone(), connection, taken: Box::new(|_| false) };
     assert_eq!(second.lots().unwrap().len(), 1, "reading goes on");
     let locked = second.open_lot(DAY, now(), |code| Ok::<_, ()>(low_tide(code)), |_, _| Ok(()));
     assert_eq!(locked, Err(NotOpened::Ledger(Trouble::Locked { path: path.clone() })));

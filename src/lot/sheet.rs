@@ -229,7 +229,7 @@ fn summary(product: &Product, pour: &Pour) -> Vec<(String, String)> {
     rows.push(("To issue, with loss".to_owned(), format!("{} ({} loss)", pour.issue.in_g(1), pour.loss)));
     rows.push(("Sum of the lines below".to_owned(), pour.planned.in_g(3)));
     if pour.lines.iter().any(|l| l.role == Role::Fragrance) {
-        let of = |share: crate::unit::Share, basis| format!("{} of {basis}", share.in_percent(2));
+        let of = |share: crate::unit::Share, basis| format!("{} of {basis}", share.near_percent(2));
         let load = format!("{}, {}", of(pour.fragrance_of_wax, "wax"), of(pour.fragrance_of_total, "total"));
         rows.push(("Fragrance as weighed".to_owned(), load));
     }

@@ -12,11 +12,20 @@ use crate::unit::Length;
 /// # Errors
 /// When it does not fit on one page, or a character is in no face.
 pub fn batch_sheet(sheet: &BatchSheet, paper: Shape) -> Result<Page, Vec<Finding>> {
+    // A column for each pitcher where there is room, else one for all that are weighed alike.
+    let by_pitcher = sheet.pitchers.len() <= MOST_BOXES;
+    set(sheet, paper, by_pitcher).or_else(|found| if by_pitcher { set(sheet, paper, false) } else { Err(found) })
+}
+
+/// The most empty columns side by side.
+const MOST_BOXES: usize = 8;
+
+fn set(sheet: &BatchSheet, paper: Shape, by_pitcher: bool) -> Result<Page, Vec<Finding>> {
     let code = sheet.code.to_string();
     let mut blocks = vec![FormBlock::Qr { payload: code.clone() }];
     blocks.push(summary(sheet));
     blocks.push(FormBlock::Heading("To weigh, in grams, and the lots it comes from".to_owned()));
-    blocks.push(weighing(sheet));
+    blocks.push(weighing(sheet, by_pitcher));
     if !sheet.ceilings.is_empty() {
         blocks.push(FormBlock::Heading("Temperatures of this recipe".to_owned()));
         blocks.push(ceilings(sheet));
@@ -31,7 +40,7 @@ pub fn batch_sheet(sheet: &BatchSheet, paper: Shape) -> Result<Page, Vec<Finding
     blocks.push(FormBlock::Bullets(sheet.cautions.clone()));
     blocks.push(FormBlock::Paragraph(sheet.deference.clone()));
     let title = format!("{}: {}", sheet.title, sheet.product);
-    form(paper, "batch sheet", &title, &format!("Lot {code} · {} · {}", sheet.date, sheet.maker), &blocks)
+    form(paper, "batch sheet", &title, &format!("Lot {code} · {}\n{}", sheet.date, sheet.maker), &blocks)
 }
 
 /// Sets the second page: what is taken from which supplier's lot. `None` where no deliveries are recorded.
@@ -85,9 +94,10 @@ fn groups(pitchers: &[PitcherTable]) -> Vec<(usize, usize)> {
 }
 
 /// One row a material; for each pitcher, or each run of pitchers weighed alike, what to weigh and room for what was weighed.
-fn weighing(sheet: &BatchSheet) -> FormBlock {
+fn weighing(sheet: &BatchSheet, by_pitcher: bool) -> FormBlock {
     let of = sheet.pitchers.len();
     let groups = groups(&sheet.pitchers);
+    let boxes = |alike: usize| if by_pitcher { alike } else { 1 };
     let mut columns = vec![column("Material (scale)", 9, Align::Left), column("Share", 4, Align::Left)];
     for (first, alike) in &groups {
         let heading = match (alike, of) {
@@ -96,7 +106,10 @@ fn weighing(sheet: &BatchSheet) -> FormBlock {
             _ => format!("Pitchers {} to {} of {of}, each", first + 1, first + alike),
         };
         columns.push(column(&heading, 4, Align::Right));
-        columns.push(column("Weighed", 4, Align::Left));
+        match boxes(*alike) {
+            1 => columns.push(column("Weighed", 4, Align::Left)),
+            alike => columns.extend((1..=alike).map(|n| column(&format!("in {}", first + n), 3, Align::Left))),
+        }
     }
     columns.push(column("Supplier's lot", 6, Align::Left));
     let lines = sheet.pitchers.first().map_or(&[][..], |p| p.lines.as_slice());
@@ -104,16 +117,17 @@ fn weighing(sheet: &BatchSheet) -> FormBlock {
     for (index, (line, material)) in lines.iter().zip(&sheet.materials).enumerate() {
         let safety = material.safety_sheet.as_ref().map_or_else(String::new, |s| format!(", safety sheet {s}"));
         let mut row = vec![format!("{} ({}){safety}", line.material, line.scale), line.share.clone()];
-        for (first, _) in &groups {
+        for (first, alike) in &groups {
             row.push(sheet.pitchers[*first].lines.get(index).map_or_else(String::new, |l| l.grams.clone()));
-            row.push(String::new());
+            row.extend(vec![String::new(); boxes(*alike)]);
         }
         row.push(lot_of(sheet, &material.material));
         rows.push(row);
     }
     let mut sum = vec!["Sum".to_owned(), String::new()];
-    for (first, _) in &groups {
-        sum.extend([sheet.pitchers[*first].total.clone(), String::new()]);
+    for (first, alike) in &groups {
+        sum.push(sheet.pitchers[*first].total.clone());
+        sum.extend(vec![String::new(); boxes(*alike)]);
     }
     rows.push(sum);
     for counted in sheet.materials.iter().skip(lines.len()) {

@@ -76,7 +76,7 @@ pub struct Column {
     pub align: Align,
 }
 
-/// Sets a form on one page of `paper`: the title, a line of `note` at its right (may be empty), then the blocks.
+/// Sets a form on one page of `paper`: the title, the lines of `note` at its right (may be empty, the first one larger), then the blocks.
 ///
 /// ```
 /// use waxbill::page::form::{A4, FormBlock, form};
@@ -150,15 +150,12 @@ impl Sheet {
         let (left, right) = (MARGIN, self.right());
         let top = self.y;
         let mut end = self.text(title, true, 170, Align::Left, (left, right - (right - left) / 3), top)?;
-        if !note.is_empty() {
-            end = end.max(self.text(
-                note,
-                true,
-                130,
-                Align::Right,
-                (right - (right - left) / 3, right),
-                top + self.part(33),
-            )?);
+        let mut beside = top + self.part(33);
+        for (n, line) in note.lines().enumerate() {
+            let percent = if n == 0 { 130 } else { 100 };
+            beside = self.text(line, n == 0, percent, Align::Right, (right - (right - left) / 3, right), beside)?;
+            end = end.max(beside);
+            beside = beside + self.part(15);
         }
         self.y = end + self.part(50);
         self.rule(self.y, left, right, Ink::Black, HAIRLINE * 2);

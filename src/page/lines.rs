@@ -172,7 +172,14 @@ impl Paragraph {
             at(self.em(i, scale), f.width_of_n(), f)
         });
         let width = sides.max().unwrap_or(Length::ZERO);
-        (self.ascent(scale) * i64::from(clear.heights), width * i64::from(clear.widths_of_n))
+        // Round letters and figures reach a little below the baseline: their whole height counts.
+        let below = self.spans.iter().enumerate().map(|(i, s)| {
+            let f = face(s.face);
+            let ink = "O0689".chars().filter_map(|c| f.ink_of(c));
+            at(self.em(i, scale), ink.map(|(_, low, _, _)| -low).max().unwrap_or(0).max(0), f)
+        });
+        let height = self.ascent(scale) + below.max().unwrap_or(Length::ZERO);
+        (height * i64::from(clear.heights), width * i64::from(clear.widths_of_n))
     }
 
     /// The stretches of one look in `range`: face, em, text and advance, the ink that sticks out left and right of all.

@@ -192,3 +192,30 @@ pub fn sizes(needs: &Needs, template: &Template, rule: &Rule) -> Vec<Finding> {
     };
     template.parts.iter().filter_map(told).collect()
 }
+
+/// Parts that carry the hazard block and are smaller than the law wants where there is room (CLP, Annex I, Table 1.3).
+#[must_use]
+pub fn hazard_sizes(needs: &Needs, template: &Template, rule: &Rule) -> Vec<Finding> {
+    let classified = needs.figures.hazards.as_ref().is_some_and(crate::require::Hazards::is_classified);
+    let (Some(long), Some(short)) = (rule.figure::<Length>("width"), rule.figure::<Length>("height")) else {
+        return Vec::new();
+    };
+    let told = |part: &TemplatePart| {
+        let (a, b) = (part.shape.width(), part.shape.height());
+        if !cells(part).any(|c| c.block == BlockName::Hazard) || (a.max(b) >= long && a.min(b) >= short) {
+            return None;
+        }
+        let message = format!(
+            "the part `{}` with the hazard block measures {} x {}; {} x {} is wanted where the package has room",
+            part.name,
+            a.in_mm(0),
+            b.in_mm(0),
+            long.in_mm(0),
+            short.in_mm(0)
+        );
+        let cure = "use a larger label if the package has room for it";
+        let finding = Finding::of(rule.id, Level::Note, rule.severity, Some(rule.seen()), message, cure);
+        Some(finding.at(&part.place, "this part"))
+    };
+    if classified { template.parts.iter().filter_map(told).collect() } else { Vec::new() }
+}

@@ -5,7 +5,7 @@
 mod make;
 pub mod template;
 
-pub use make::{of, sizes};
+pub use make::{hazard_sizes, of, sizes};
 
 use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;

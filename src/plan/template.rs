@@ -79,6 +79,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("pillar-band", include_str!("../../templates/pillar-band.yaml")),
     ("taper-band", include_str!("../../templates/taper-band.yaml")),
     ("tea-light-box", include_str!("../../templates/tea-light-box.yaml")),
+    ("melt-card", include_str!("../../templates/melt-card.yaml")),
     ("melt-front-and-back", include_str!("../../templates/melt-front-and-back.yaml")),
 ];
 

@@ -285,12 +285,12 @@ fn m_factors(node: &Node, report: &Report) -> hazard::MFactors {
 }
 
 const MOST_M: u32 = 100_000_000;
-const ROUTES: &[&str] = &["oral", "dermal", "vapour", "dust", "gas"];
+const ROUTE_KEYS: &[&str] = &["oral", "dermal", "vapour", "dust", "gas"];
 
 /// `ate: {oral: 890}`.
 fn routes(node: &Node, report: &Report) -> [Option<Dose>; 5] {
     let mut doses = [None; 5];
-    if let Some(form) = Form::open(node, "a list of doses by route", ROUTES, report) {
+    if let Some(form) = Form::open(node, "a list of doses by route", ROUTE_KEYS, report) {
         for (route, dose) in Route::ALL.iter().zip(&mut doses) {
             *dose = form.get(route.word()).and_then(|n| {
                 let text = n.text(report)?;

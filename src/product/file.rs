@@ -40,6 +40,9 @@ const KEYS: &[&str] = &[
     "workshop",
 ];
 
+/// The most lines of a recipe.
+const MOST_LINES: usize = 40;
+
 /// Everything one reading needs at hand.
 pub(super) struct Desk<'a> {
     shelves: &'a dyn Shelves,
@@ -111,6 +114,14 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     let package = form.get("package").and_then(|n| vessel::package(n, report));
     let size = form.get("size").and_then(|n| size(n, report));
     let wick = form.get("wick").and_then(|n| wick(n, report));
+    if let Some(node) = form.list("recipe").get(MOST_LINES) {
+        let message = format!("the recipe has more than {MOST_LINES} lines");
+        report.add(
+            Finding::input("file/too-many", message, "put what belongs together into one material")
+                .at(&node.place, "here"),
+        );
+        return None;
+    }
     let recipe: Vec<Line> = form.list("recipe").iter().filter_map(|n| line(n, desk)).collect();
     if form.need("recipe", "[{use: harbour-soy-blend, as: wax}]").is_some() {
         waxes_add_up(&recipe, form.list("recipe").len(), &form, report);

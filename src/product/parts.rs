@@ -159,11 +159,51 @@ fn code(node: &Node, report: &Report) -> Option<Code> {
         };
     }
     let form = Form::open(node, "a code", &["url", "text"], report)?;
-    let code = form.text("url").map(|u| Code::Url(u.value)).or_else(|| form.text("text").map(|t| Code::Text(t.value)));
+    if let (Some(_), Some(text)) = (form.get("url"), form.get("text")) {
+        let finding = Finding::input("file/two-codes", "the code is given twice", "keep `url` or `text`");
+        report.add(finding.at(&text.place, "second one"));
+        return None;
+    }
+    let (url, text) = (form.text("url"), form.text("text"));
+    if let Some(given) = url.as_ref().or(text.as_ref()) {
+        filled_in(given, report)?;
+    }
+    if let Some(url) = &url {
+        address(url, report)?;
+    }
+    let code = url.map(|u| Code::Url(u.value)).or_else(|| text.map(|t| Code::Text(t.value)));
     if code.is_none() {
         form.need("url", "https://quillmere.example/lot/{lot}")?;
     }
     code
+}
+
+/// Only `{lot}` and `{product}` are filled in; another `{…}` would be printed as it stands.
+fn filled_in(text: &At<String>, report: &Report) -> Option<()> {
+    let rest = text.value.replace("{lot}", "").replace("{product}", "");
+    if rest.contains(['{', '}']) {
+        let message = format!("`{}` has a brace that nothing fills in", text.value);
+        let cure = "write `{lot}` for the lot code and `{product}` for the name of the product's file";
+        report.add(Finding::input("file/wrong-word", message, cure).at(&text.place, "here"));
+        return None;
+    }
+    Some(())
+}
+
+/// `scheme://rest` without blanks: what a telephone opens as an address.
+fn address(url: &At<String>, report: &Report) -> Option<()> {
+    let scheme = |s: &str| {
+        s.starts_with(|c: char| c.is_ascii_alphabetic())
+            && s.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '+' | '-' | '.'))
+    };
+    let whole = url.value.split_once("://").is_some_and(|(s, rest)| scheme(s) && !rest.is_empty());
+    if !whole || url.value.contains(char::is_whitespace) {
+        let message = format!("`{}` is not an address a telephone could open", url.value);
+        let cure = "write it whole and without blanks: `https://quillmere.example/lot/{lot}`";
+        report.add(Finding::input("file/wrong-word", message, cure).at(&url.place, "here"));
+        return None;
+    }
+    Some(())
 }
 
 pub(super) fn california(node: &Node, report: &Report) -> Option<California> {

@@ -148,7 +148,7 @@ pub(super) const PACKAGE_KEYS: &[&str] = &["round", "box", "lid"];
 /// Reads `package: {box: {width: …, height: …}}`.
 pub(super) fn package(node: &Node, report: &Report) -> Option<Package> {
     let form = Form::open(node, "a package", PACKAGE_KEYS, report)?;
-    one_of(&form, PACKAGE_KEYS, report)?;
+    one_of(&form, PACKAGE_KEYS, "keep the one that bears the label", report)?;
     if let Some(lid) = form.get("lid") {
         let lid = Form::open(lid, "a lid", &["diameter"], report)?;
         return Some(Package::Lid { diameter: sized(&lid, "diameter", "73 mm", report)? });
@@ -156,12 +156,15 @@ pub(super) fn package(node: &Node, report: &Report) -> Option<Package> {
     shape(&form, report).map(|(shape, _)| shape)
 }
 
+/// What to do where a straight and a tapered wall stand side by side.
+const STRAIGHT: &str = "keep `diameter` for a straight wall, `widest` and `narrowest` for a tapered one";
+
 /// Two shapes at once leave open which panel counts; that is told.
-fn one_of(form: &Form<'_>, keys: &[&str], report: &Report) -> Option<()> {
+fn one_of(form: &Form<'_>, keys: &[&str], cure: &str, report: &Report) -> Option<()> {
     let there: Vec<&str> = keys.iter().copied().filter(|k| form.get(k).is_some()).collect();
     let [first, second, ..] = there.as_slice() else { return Some(()) };
     let message = format!("`{first}` and `{second}` stand side by side: it is not clear which one counts");
-    let mut finding = Finding::input("file/two-shapes", message, "keep the one that bears the label");
+    let mut finding = Finding::input("file/two-shapes", message, cure);
     for key in [second, first] {
         if let Some(node) = form.get(key) {
             finding = finding.at(&node.place, "one of two");
@@ -173,7 +176,7 @@ fn one_of(form: &Form<'_>, keys: &[&str], report: &Report) -> Option<()> {
 
 /// The outer shape, and its greatest width.
 fn shape(form: &Form<'_>, report: &Report) -> Option<(Package, Length)> {
-    one_of(form, &["round", "box"], report)?;
+    one_of(form, &["round", "box"], "keep the one that bears the label", report)?;
     if let Some(node) = form.get("box") {
         let form = Form::open(node, "a box", &["width", "height", "depth"], report)?;
         let (width, height) = (sized(&form, "width", "60 mm", report), sized(&form, "height", "80 mm", report));
@@ -184,8 +187,8 @@ fn shape(form: &Form<'_>, report: &Report) -> Option<(Package, Length)> {
     }
     let node = form.need("round", "{diameter: 73 mm, wall height: 88 mm}`, or `box: {width: 60 mm, height: 80 mm}")?;
     let form = Form::open(node, "a round vessel", &["diameter", "widest", "narrowest", "wall height"], report)?;
-    one_of(&form, &["diameter", "widest"], report)?;
-    one_of(&form, &["diameter", "narrowest"], report)?;
+    one_of(&form, &["diameter", "widest"], STRAIGHT, report)?;
+    one_of(&form, &["diameter", "narrowest"], STRAIGHT, report)?;
     let height = sized(&form, "wall height", "88 mm", report);
     let (diameter, widest) = if form.get("widest").is_some() || form.get("narrowest").is_some() {
         let (widest, narrowest) = (sized(&form, "widest", "80 mm", report), sized(&form, "narrowest", "70 mm", report));

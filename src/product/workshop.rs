@@ -230,5 +230,17 @@ fn scale(node: &Node, report: &Report) -> Option<Scale> {
         );
         return None;
     }
+    for (figure, least, most, usual) in [
+        (&reads_to, Mass::mg(1), Mass::g(100), "0.1 g to 1 g"),
+        (&up_to, Mass::g(1), Mass::g(1_000_000), "500 g to 30 kg"),
+    ] {
+        if figure.value < least || figure.value > most {
+            let message =
+                format!("{} is no figure of a bench scale: it goes from {least} to {most}", figure.value.in_g(9));
+            let cure = format!("read the plate of the scale; usual is {usual}");
+            report.add(Finding::input("file/out-of-range", message, cure).at(&figure.place, "here"));
+            return None;
+        }
+    }
     Some(Scale { name: name.value, reads_to: reads_to.value, up_to: up_to.value })
 }

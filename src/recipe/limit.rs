@@ -79,6 +79,14 @@ fn over(limit: &Limit, product: &Product, formula: &Formula) -> Option<Finding> 
     let bound: Vec<&FormulaLine> = limit.lines.iter().filter_map(|i| formula.lines.get(*i)).collect();
     let what = if limit.of_wax { "the fragrance" } else { limit.set_by.as_str() };
     let mut cure = format!("lower the load to at most {} of {basis}", limit.most.share);
+    if let [line] = bound.as_slice()
+        && let crate::product::Amount::Load(load) = line.amount
+        && load.of != limit.most.of
+        && formula.lines.iter().filter(|l| !l.is_base).count() == 1
+        && let Some(share) = on_basis(limit.most, load.of)
+    {
+        cure = format!("{cure}, which is {share} of {}", load.of.word());
+    }
     // the same figure on the other basis is the usual slip
     if let [line] = bound.as_slice()
         && let crate::product::Amount::Load(load) = line.amount
@@ -115,6 +123,15 @@ fn over(limit: &Limit, product: &Product, formula: &Formula) -> Option<Finding> 
         finding = finding.at(&line.place, "this load");
     }
     Some(finding.at(&limit.place, "this limit"))
+}
+
+/// The same load on the other basis, where nothing else is stirred into the wax; cut off.
+fn on_basis(most: Load, of: Basis) -> Option<Share> {
+    match (most.of, of) {
+        (Basis::Total, Basis::Wax) => most.share.of_total_as_of_rest(),
+        (Basis::Wax, Basis::Total) => Some(most.share.of_rest_as_of_total()),
+        _ => Some(most.share),
+    }
 }
 
 /// Three decimals, or all nine where three would hide the excess.
@@ -172,6 +189,8 @@ mod tests {
         let findings = told("12 %, of: wax", "of wax: 12 %", "of total: 10.7 %");
         assert!(findings[0].contains("Oil comes to 10.714 % of total, and its supplier allows 10.7 %"), "{findings:?}");
         assert!(!findings[0].contains("was meant"), "12 % of total is more still");
+        // 10.7 / 89.3 = 11.98208…
+        assert!(findings[0].contains("at most 10.7 % of total, which is 11.982 % of wax"), "{findings:?}");
     }
 
     #[test]

@@ -26,7 +26,7 @@ pub struct Pour {
     pub loss: Share,
     /// What has to be issued: `N F / (1 - loss)`.
     pub issue: Mass,
-    /// What the lines to weigh come to: the issue to half a step of the main wax's scale.
+    /// What the lines to weigh come to: the issue to half a step of the main wax's scale, and never less than the candles hold.
     pub planned: Mass,
     /// One line a material, in the recipe's order.
     pub lines: Vec<PourLine>,
@@ -139,7 +139,8 @@ fn plan(product: &Product, formula: &Formula, units: u32, findings: &mut Vec<Fin
         .filter(|(_, l)| l.role == Role::Wax)
         .max_by_key(|(_, l)| l.of_total.num())
         .map_or(0, |(i, _)| i);
-    let mut bench = Bench { each, main, issue, pitchers };
+    let needed = product.fill.mass().times_ratio(candles, 1).min(issue);
+    let mut bench = Bench { each, main, issue, needed, pitchers };
     bench.keep_within(&limits(formula));
 
     for (index, each) in bench.each.iter().enumerate() {
@@ -176,6 +177,8 @@ struct Bench<'a> {
     each: Vec<Each<'a>>,
     main: usize,
     issue: Mass,
+    /// What the candles themselves hold.
+    needed: Mass,
     pitchers: u32,
 }
 
@@ -184,7 +187,10 @@ impl Bench<'_> {
     fn main_wax(&self) -> (Mass, u32) {
         let others: Mass = self.each.iter().enumerate().filter(|(i, _)| *i != self.main).map(|(_, e)| e.grams).sum();
         let step = self.each[self.main].scale.reads_to;
-        let total = (self.issue - others.times(self.pitchers)).rounded_to(step);
+        let others = others.times(self.pitchers);
+        let total = (self.issue - others).rounded_to(step);
+        // Rounding never takes from what the candles need.
+        let total = if total + others < self.needed { total + step } else { total };
         let steps = total.to_ng().max(0) / step.to_ng().max(1);
         let pitchers = i64::from(self.pitchers);
         (Mass::ng(steps / pitchers * step.to_ng()), u32::try_from(steps % pitchers).unwrap_or(0))

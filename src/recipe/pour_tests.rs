@@ -91,7 +91,8 @@ fn a_line_finer_than_its_scale_is_told_with_a_way_out() {
 fn the_scale_of_the_oil_has_to_be_fine() {
     let bench = "scales: [{name: bench, reads to: 1 g, up to: 5 kg}]";
     let (pour, findings) = poured(SOY_AND_OIL, "12 oz", bench, 1);
-    assert_eq!(shown(&pour), ["312", "28"]);
+    // 312 + 28 g would be less than 12 oz
+    assert_eq!(shown(&pour), ["313", "28"]);
     assert_eq!(findings.len(), 1);
     assert!(findings[0].contains("28.089 g of Oil") && findings[0].contains("reads to 0.1 g"), "{findings:?}");
     assert_eq!(poured(SOY_AND_OIL, "12 oz", TWO_SCALES, 1).1, [] as [String; 0]);
@@ -168,8 +169,9 @@ proptest! {
         let (pour, findings) = pour(&p, units);
         if let Some(pour) = pour {
             let main = pour.lines.iter().filter(|l| l.role == crate::product::Role::Wax).max_by_key(|l| l.exact).unwrap();
-            let off = (pour.planned.to_ng() - pour.issue.to_ng()).abs();
-            prop_assert!(off * 2 <= main.step.to_ng(), "{} planned, {} issued", pour.planned, pour.issue);
+            // Within half a step below; above it by up to a whole step where less would not fill the candles.
+            let (off, step) = (pour.planned.to_ng() - pour.issue.to_ng(), main.step.to_ng());
+            prop_assert!(-off * 2 <= step && off < step.max(1) + 1, "{} planned, {} issued", pour.planned, pour.issue);
             for (i, line) in pour.lines.iter().enumerate() {
                 prop_assert!(line.planned == pour.pitchers.iter().map(|p| p[i]).sum::<Mass>());
                 prop_assert!(pour.pitchers.iter().all(|p| p[i].to_ng() % line.step.to_ng() == 0 && p[i] > Mass::ZERO));
@@ -184,5 +186,16 @@ proptest! {
             let stops: Vec<&str> = findings.iter().filter(|f| f.level == Level::Error).map(|f| f.id.as_str()).collect();
             prop_assert!(stops.iter().all(|id| ["practice/scale-readability", "lot/number-of-candles"].contains(id)), "{stops:?}");
         }
+    }
+}
+
+/// By hand: 10 candles of 204.4 g need 2044 g; on a 10 g scale alone 1950 + 90 = 2040 g would be half a candle's loss short.
+#[test]
+fn rounding_never_takes_from_what_the_candles_need() {
+    for (fill, units) in [("204.4 g", 10), ("101.3 g", 7), ("99.1 g", 1), ("201.2 g", 12)] {
+        let scales = "scales: [{name: bench, reads to: 10 g, up to: 30 kg}, {name: fine, reads to: 0.1 g, up to: 500 g}], pitcher: 1 kg";
+        let (pour, _) = poured(SOY_AND_OIL, fill, scales, units);
+        let needed = pour.fill.times(units);
+        assert!(pour.planned >= needed && pour.planned <= needed + Mass::g(10), "{fill}: {} of {needed}", pour.planned);
     }
 }

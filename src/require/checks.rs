@@ -4,6 +4,7 @@
 
 use super::figures::{BurnTime, Figures, Net};
 use crate::find::{Finding, Level, Place};
+use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::{Fill, MetalCore, Package, Product, Role};
 use crate::trade::Kind;
@@ -55,11 +56,14 @@ pub(super) fn run(
     let mut desk = Desk { product, figures, in_force, findings };
     quantity(&mut desk);
     vessel(&mut desk);
+    package(&mut desk);
+    words(&mut desk);
     fluid_ounces(&mut desk);
     wick(&mut desk);
     burning(&mut desk);
     temperatures(&mut desk);
     bergamot(&mut desk);
+    chemicals(&mut desk, date);
     sheets(&mut desk, date);
     address(&mut desk);
 }
@@ -313,6 +317,44 @@ fn temperatures(desk: &mut Desk<'_>) {
     }
 }
 
+/// What the law on chemicals asks of the package and of the letters, beside what is printed.
+fn chemicals(desk: &mut Desk<'_>, date: Date) {
+    let Some(hazards) = &desk.figures.hazards else { return };
+    let (whole, text) = (&hazards.whole, hazards.has_text());
+    let due = pack::fastening(&whole.pairs(), whole.law, true).unwrap_or_default();
+    let letters = pack::letters(whole.law, date, super::facts::capacity(desk.product));
+    if !due.child_resistant.is_empty() {
+        let message = format!("`{}` asks for a closure that children cannot open", due.child_resistant.join("`, `"));
+        desk.tell(
+            "eu/clp-closure",
+            Level::Warning,
+            "recipe",
+            message,
+            "sell it in such a package, or change the recipe; no label stands for it",
+        );
+    }
+    if !due.tactile.is_empty() {
+        let message = format!("`{}` asks for a warning mark that can be felt", due.tactile.join("`, `"));
+        desk.tell(
+            "eu/clp-tactile",
+            Level::Warning,
+            "recipe",
+            message,
+            "put a raised triangle on the package (EN ISO 11683), or change the recipe",
+        );
+    }
+    if text && !letters.unsettled.is_empty() {
+        let least = if letters.required { "the law fixes" } else { "no law fixes yet; good sense asks for" };
+        let message = format!(
+            "height of letters on {date}: an x-height of {}, which {least}; {}",
+            letters.x_height.in_mm(1),
+            letters.unsettled
+        );
+        let rule = if letters.required { "eu/clp-letters" } else { "eu/clp-legible" };
+        desk.tell(rule, Level::Note, "markets", message, "read the law again before a large print run");
+    }
+}
+
 /// 16 CFR 1500.13: products with 2 percent or more of oil of bergamot.
 fn bergamot(desk: &mut Desk<'_>) {
     // CAS numbers of bergamot oil, from memory.
@@ -327,13 +369,13 @@ fn bergamot(desk: &mut Desk<'_>) {
             let named = substance.name.to_lowercase().contains("bergamot");
             if named || substance.cas.as_deref().is_some_and(|c| CAS.contains(&c)) {
                 let part = i128::from(substance.percent.1.to_ppb()) * i128::from(share.to_ppb()) / 1_000_000_000;
-                total += i64::try_from(part).unwrap_or(0);
+                total = total.saturating_add(i64::try_from(part).unwrap_or(0));
             }
         }
     }
-    if let Some(share) = Share::ppb(total)
-        && share >= from
-    {
+    // Upper ends of ranges may come to more than there is.
+    let share = Share::ppb(total).unwrap_or(Share::WHOLE);
+    if share >= from {
         let message = format!(
             "the candle holds up to {} oil of bergamot; from {from} up a product is a designated strong sensitizer",
             share.in_percent(2)
@@ -362,6 +404,51 @@ fn sheets(desk: &mut Desk<'_>, date: Date) {
     }
 }
 
+/// `00000` or `00000-0000`.
+fn is_zip(text: &str) -> bool {
+    let digits = |t: &str, n: usize| t.len() == n && t.bytes().all(|b| b.is_ascii_digit());
+    text.split_once('-').map_or_else(|| digits(text, 5), |(five, four)| digits(five, 5) && digits(four, 4))
+}
+
+/// Words of another statement in name or identity look like a second one.
+fn words(desk: &mut Desk<'_>) {
+    const SIGNAL: [&str; 4] = ["warning", "caution", "danger", "attention"];
+    let product = desk.product;
+    for (key, texts) in [("name", &product.name), ("identity", &product.identity)] {
+        for text in texts.values() {
+            let lower = text.to_lowercase();
+            let alone = lower.trim_end_matches([':', '!', '.', ' ']);
+            if ["net wt", "net weight"].iter().any(|w| lower.contains(w)) || SIGNAL.contains(&alone) {
+                let message = format!("the {key} `{text}` reads like another statement of the label");
+                let cure = "leave net quantity and signal words to the label: it sets them as the rules ask";
+                desk.tell("us/identity", Level::Warning, key, message, cure);
+            }
+        }
+    }
+}
+
+/// A sales package into which its vessel does not go gives too small a panel.
+fn package(desk: &mut Desk<'_>) {
+    let (Some(package), Some(vessel)) = (desk.product.package, &desk.product.vessel) else { return };
+    let sides = |shape: Package| match shape {
+        Package::Round { diameter, height } => Some((diameter, height)),
+        Package::Box { width, height } => Some((width, height)),
+        Package::Lid { .. } => None,
+    };
+    let (Some(outer), Some(inner)) = (sides(package), sides(vessel.shape)) else { return };
+    let goes_in = |a: Length, b: Length| outer.0.min(outer.1) >= a.min(b) && outer.0.max(outer.1) >= a.max(b);
+    // The labelled side of a box may be its top.
+    let on_top = matches!(vessel.shape, Package::Round { .. }) && goes_in(inner.0, inner.0);
+    if desk.product.pieces == 1 && !goes_in(inner.0, inner.1) && !on_top {
+        let message = format!(
+            "the package, {} x {}, is smaller than the vessel in it, {} x {}",
+            outer.0, outer.1, inner.0, inner.1
+        );
+        let cure = "measure the package again: the least height of letters follows from its size";
+        desk.tell("us/panel-area", Level::Warning, "package", message, cure);
+    }
+}
+
 fn address(desk: &mut Desk<'_>) {
     let maker = &desk.product.workshop.maker;
     let place = "workshop";
@@ -383,15 +470,20 @@ fn address(desk: &mut Desk<'_>) {
             "add `street: …`, or `street listed publicly: yes` where a public directory or website lists it",
         );
     }
-    let zip = maker.postcode.replace('-', "");
-    if maker.country == "US" && (!matches!(zip.len(), 5 | 9) || !zip.bytes().all(|b| b.is_ascii_digit())) {
+    if maker.country != "US" {
+        let message = format!("the maker is in `{}`: a candle made abroad is imported", maker.country);
+        let cure = "ask the importer what the label needs beside this: the country of origin, and the importer's own name \
+                    and address (19 CFR Part 134, from memory)";
+        desk.tell("us/maker", Level::Warning, place, message, cure);
+    }
+    if maker.country == "US" && !is_zip(&maker.postcode) {
         let message = format!("`{}` is not a ZIP code", maker.postcode);
         desk.tell(
             "us/maker",
             Level::Error,
             "workshop postcode",
             message,
-            "write five digits in quotes, for example `postcode: \"00000\"`",
+            "write five digits in quotes, for example `postcode: \"00000\"`, or five, a dash and four",
         );
     }
     let size_unlikely = |l: Length| l < Length::mm(5);

@@ -230,7 +230,7 @@ fn metric(length: Length) -> String {
     if mm >= 50 && mm % 10 == 0 { format!("{}\u{a0}cm", mm / 10) } else { format!("{mm}\u{a0}mm") }
 }
 
-/// Street only where it is not publicly listed (16 CFR 500.5(c)); town, region, postcode always.
+/// Street only where it is not publicly listed (16 CFR 500.5(c)); town, region, postcode always, a foreign country too.
 fn address(product: &Product) -> String {
     let maker = &product.workshop.maker;
     let mut place = maker.town.clone();
@@ -238,6 +238,9 @@ fn address(product: &Product) -> String {
         place = format!("{place}, {region}");
     }
     place = format!("{place}\u{a0}{}", maker.postcode);
+    if maker.country != "US" {
+        place = format!("{place}, {}", maker.country);
+    }
     match &maker.street {
         Some(street) if !maker.street_listed => format!("{street}, {place}"),
         _ => place,
@@ -304,13 +307,26 @@ fn burn_time(product: &Product) -> BurnTime {
     burn::claim(&test.hours, test.as_sold).map_or_else(|why| BurnTime::NotStated(why.to_string()), BurnTime::Claim)
 }
 
+/// As a part of an address: all but letters, digits and `-._~` as bytes in hexadecimal (RFC 3986, section 2).
+fn percent_encoded(text: &str) -> String {
+    let byte = |b: u8| match b {
+        b'-' | b'.' | b'_' | b'~' => char::from(b).to_string(),
+        b if b.is_ascii_alphanumeric() => char::from(b).to_string(),
+        b => format!("%{b:02X}"),
+    };
+    text.bytes().map(byte).collect()
+}
+
 /// What the QR code holds.
 fn code(product: &Product, lang: Lang, lot: Option<&str>) -> Option<String> {
     let name = product.name.get(&lang).or_else(|| product.name.get(&Lang::En))?;
     let filled = |text: &str| text.replace("{lot}", lot.unwrap_or("")).replace("{product}", &product.id);
     match &product.label.code {
         Code::None => None,
-        Code::Url(url) => Some(filled(url)),
+        Code::Url(url) => {
+            let part = |text: &str| percent_encoded(text);
+            Some(url.replace("{lot}", &part(lot.unwrap_or(""))).replace("{product}", &part(&product.id)))
+        }
         Code::Text(text) => Some(filled(text)),
         Code::Lot => {
             let maker = &product.workshop.maker.name;
@@ -337,6 +353,12 @@ mod tests {
         ] {
             assert_eq!(pair(length).replace('\u{a0}', " "), text);
         }
+    }
+
+    /// RFC 3986, section 2.3: unreserved characters stay; 2.5: others as UTF-8 bytes.
+    #[test]
+    fn a_product_in_an_address_is_percent_encoded() {
+        assert_eq!(percent_encoded("low tide/é~1"), "low%20tide%2F%C3%A9~1");
     }
 
     #[test]

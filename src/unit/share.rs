@@ -49,6 +49,12 @@ impl Share {
             .then(|| i128::from(self.0) * i128::from(WHOLE) / i128::from(WHOLE - self.0))
             .and_then(|p| Self::ppb(i64::try_from(p).ok()?))
     }
+    /// Percent with at most `places` decimals, rounded to the nearest: `8.26 %`. For people; limits are held exactly.
+    #[must_use]
+    pub fn near_percent(self, places: u32) -> String {
+        let half = 5 * 10_i64.pow(6_u32.saturating_sub(places));
+        Self(self.0.saturating_add(if places > 6 { 0 } else { half }).min(WHOLE)).in_percent(places)
+    }
     /// Percent with at most `places` decimals, cut off: `8.25 %`.
     #[must_use]
     pub fn in_percent(self, places: u32) -> String {
@@ -89,6 +95,16 @@ impl Serialize for Share {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// 9/109 = 8.25688 %, 2/3 = 66.6667 %.
+    #[test]
+    fn shares_for_people_are_rounded_to_the_nearest() {
+        assert_eq!(Share(82_568_807).near_percent(2), "8.26 %");
+        assert_eq!(Share(82_568_807).near_percent(1), "8.3 %");
+        assert_eq!(Share(666_666_666).near_percent(0), "67 %");
+        assert_eq!(Share(80_000_000).near_percent(2), "8 %");
+        assert_eq!(Share(WHOLE).near_percent(2), "100 %");
+    }
 
     #[test]
     fn shares_stop_at_the_whole() {

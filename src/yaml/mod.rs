@@ -108,6 +108,21 @@ fn not_yaml(source: &Arc<Source>, error: &serde_yaml::Error) -> Finding {
         ("this key stands twice; it is not clear which one counts".to_owned(), "keep one of the two")
     } else if lower.contains("documents") {
         ("a second document begins here after `---`".to_owned(), "keep one product, material or vessel in a file")
+    } else if lower.contains("unknown anchor") || lower.contains("unknown alias") {
+        (
+            "this alias (`*`) names an anchor (`&`) that is nowhere above it".to_owned(),
+            "write the value out, or put text that begins with `*` into \"quotes\"",
+        )
+    } else if lower.contains("recursive reference") {
+        (
+            "this alias (`*`) stands inside the value it stands for".to_owned(),
+            "write the value out, without anchors (`&`, `*`)",
+        )
+    } else if lower.contains("null into string") {
+        (
+            "here a key is missing before the colon".to_owned(),
+            "write the key, or put it into \"quotes\" if it is `~` or `null`",
+        )
     } else if lower.contains("nodes") || lower.contains("alias") {
         (
             format!("the file holds more values than a file of this kind needs: the most is {MOST_NODES}"),

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 /// Caused by no file of the maker's: a fault of the program itself, of the disk between two looks, or of a PDF from elsewhere;
 /// tested where they arise.
 const ELSEWHERE: &[&str] = &[
+    "file/incomplete",
     "file/pdf",
     "file/unreadable",
     "label/code-too-long",

@@ -70,17 +70,17 @@ fn an_exception_to_a_law_is_told() {
 #[test]
 fn a_market_without_rules_is_told() {
     let bench = Bench::new();
-    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [eu]");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [ca]");
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
-    error[file/market-without-rules]: there are no rules for the market `eu` in this version
+    error[file/market-without-rules]: there are no rules for the market `ca` in this version
      --> products/low-tide.yaml:6:10
       |
-    6 | markets: [eu]
+    6 | markets: [ca]
       |          ^ asked for here
       |
-    help: take it out of `markets`, or ask for one with `--market`; there are rules for `us`
+    help: take it out of `markets`, or ask for one with `--market`; there are rules for `us`, `gb`, `ni`, `eu`
     ");
 }
 
@@ -88,7 +88,7 @@ fn a_market_without_rules_is_told() {
 fn one_market_with_rules_and_one_without_are_told() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "markets: [us]", "markets: [us, ca]");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/market-without-rules]: there are no rules for the market `ca` in this version
@@ -97,7 +97,7 @@ fn one_market_with_rules_and_one_without_are_told() {
     6 | markets: [us, ca]
       |          ^ asked for here
       |
-    help: take it out of `markets`, or ask for one with `--market`; there are rules for `us`
+    help: take it out of `markets`, or ask for one with `--market`; there are rules for `us`, `gb`, `ni`, `eu`
     ");
 }
 
@@ -202,4 +202,21 @@ fn an_accepted_standard_stays_on_the_label() {
     ");
     let told = bench.on_the_day("needs products/low-tide.yaml");
     assert!(told.contains("Keep away from children and pets."), "{told}");
+}
+
+#[test]
+fn the_union_without_its_countries_is_told() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [eu]");
+    assert_snapshot!(bench.check("low-tide"), @"
+    exit code 2
+    --- stderr
+    error[file/eu-without-countries]: the European Union has 24 languages, and the file does not say which countries the product goes to
+     --> products/low-tide.yaml:6:10
+      |
+    6 | markets: [eu]
+      |          ^ here
+      |
+    help: write them in place of `eu`: `markets: [{eu: [fr, ie]}]`
+    ");
 }

@@ -31,7 +31,7 @@ fn aliases_that_multiply_are_refused() {
 fn a_hundred_thousand_levels_are_refused() {
     let bench = Bench::new();
     bench.file("products/list.yaml", "[".repeat(100_000));
-    assert_snapshot!(bench.check_in_little_memory("list"), @r"
+    assert_snapshot!(bench.check_in_little_memory("list"), @"
     exit code 2
     --- stderr
     error[file/not-yaml]: lists or keys stand inside each other deeper than a file of this kind needs: the most is 40
@@ -43,7 +43,7 @@ fn a_hundred_thousand_levels_are_refused() {
     help: check the brackets and the indent
     ");
     bench.file("products/map.yaml", "{a: ".repeat(100_000));
-    assert_snapshot!(bench.check_in_little_memory("map"), @r"
+    assert_snapshot!(bench.check_in_little_memory("map"), @"
     exit code 2
     --- stderr
     error[file/not-yaml]: lists or keys stand inside each other deeper than a file of this kind needs: the most is 40
@@ -318,4 +318,37 @@ fn thousands_of_faults_are_told_by_the_hundred() {
      |
     help: mend those told first, then look again
     ");
+}
+
+#[test]
+fn odd_aliases_and_keys_are_told_in_plain_words() {
+    let bench = Bench::new();
+    let told = |text: &str| {
+        bench.file("products/odd.yaml", text);
+        let answer = bench.check("odd");
+        answer.lines().filter(|l| l.starts_with("error") || l.starts_with("help")).collect::<Vec<_>>().join("\n")
+    };
+    assert_snapshot!(told("product: *nowhere\n"), @r#"
+    error[file/not-yaml]: this alias (`*`) names an anchor (`&`) that is nowhere above it
+    help: write the value out, or put text that begins with `*` into "quotes"
+    "#);
+    assert_snapshot!(told("product: &a [*a]\n"), @"
+    error[file/not-yaml]: this alias (`*`) stands inside the value it stands for
+    help: write the value out, without anchors (`&`, `*`)
+    ");
+    assert_snapshot!(told("~: Low Tide\n"), @r#"
+    error[file/not-yaml]: here a key is missing before the colon
+    help: write the key, or put it into "quotes" if it is `~` or `null`
+    "#);
+}
+
+#[test]
+fn nine_thousand_unknown_keys_on_one_line_are_told_quickly() {
+    let bench = Bench::new();
+    let keys: Vec<String> = (0..9000).map(|n| format!("k{n}: x")).collect();
+    bench.file("products/keys.yaml", format!("{{{}}}\n", keys.join(", ")));
+    let start = std::time::Instant::now();
+    let answer = bench.check("keys");
+    assert!(answer.contains("file/more-faults"), "{}", &answer[..answer.len().min(2000)]);
+    assert!(start.elapsed().as_secs() < 20, "{:?}", start.elapsed());
 }

@@ -7,17 +7,9 @@ use insta::assert_snapshot;
 fn an_unknown_key_is_told_with_the_nearest_one() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "vessel: straight", "vesel: straight");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
-    error[file/unknown-key]: a product has no key `vesel`
-     --> products/low-tide.yaml:7:1
-      |
-    7 | vesel: straight-jar-73
-      | ^^^^^ did you mean `vessel`?
-      |
-    help: did you mean `vessel`? a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `burn test`, `care`, `label`, `california`, `cure`, `accept`, `workshop`
-
     error[file/missing-key]: a container candle needs `vessel`: the label's panel follows from it
      --> products/low-tide.yaml:3:7
       |
@@ -25,6 +17,14 @@ fn an_unknown_key_is_told_with_the_nearest_one() {
       |       ^^^^^^^^^^^^^^^^ this kind
       |
     help: add `vessel: straight-jar-73`
+
+    error[file/unknown-key]: a product has no key `vesel`
+     --> products/low-tide.yaml:7:1
+      |
+    7 | vesel: straight-jar-73
+      | ^^^^^ did you mean `vessel`?
+      |
+    help: did you mean `vessel`? a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `cure`, `accept`, `workshop`
     ");
 }
 
@@ -32,7 +32,7 @@ fn an_unknown_key_is_told_with_the_nearest_one() {
 fn an_unknown_key_near_to_nothing_is_told_with_all_keys() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "markets: [us]", "colour: blue");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/unknown-key]: a product has no key `colour`
@@ -41,7 +41,7 @@ fn an_unknown_key_near_to_nothing_is_told_with_all_keys() {
     6 | colour: blue
       | ^^^^^^ not known
       |
-    help: a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `burn test`, `care`, `label`, `california`, `cure`, `accept`, `workshop`
+    help: a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `cure`, `accept`, `workshop`
     ");
 }
 
@@ -248,25 +248,9 @@ fn several_faults_are_told_in_one_run() {
     bench.change("products/low-tide.yaml", "vessel: straight", "vesel: straight");
     bench.change("vessels/straight-jar-73.yaml", "330 ml", "12 oz");
     bench.change("workshop.yaml", "region: ME", "county: ME");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
-    error[file/unknown-key]: a product has no key `vesel`
-     --> products/low-tide.yaml:7:1
-      |
-    7 | vesel: straight-jar-73
-      | ^^^^^ did you mean `vessel`?
-      |
-    help: did you mean `vessel`? a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `burn test`, `care`, `label`, `california`, `cure`, `accept`, `workshop`
-
-    error[file/unknown-key]: the maker has no key `county`
-     --> workshop.yaml:6:3
-      |
-    6 |   county: ME
-      |   ^^^^^^ did you mean `country`?
-      |
-    help: did you mean `country`? the maker knows these keys: `name`, `street`, `town`, `region`, `postcode`, `country`, `phone`, `email`, `web`, `street listed publicly`
-
     error[file/wrong-word]: `jar candle` is not known here
      --> products/low-tide.yaml:3:7
       |
@@ -275,6 +259,14 @@ fn several_faults_are_told_in_one_run() {
       |
     help: use one of `container candle`, `pillar`, `taper`, `votive`, `tea light`, `wax melt`
 
+    error[file/unknown-key]: a product has no key `vesel`
+     --> products/low-tide.yaml:7:1
+      |
+    7 | vesel: straight-jar-73
+      | ^^^^^ did you mean `vessel`?
+      |
+    help: did you mean `vessel`? a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `cure`, `accept`, `workshop`
+
     error[file/load-without-basis]: a load of 8 % does not say of what: in 100 g of candle it is 7.4 g of oil when taken of the wax, 8 g when taken of the total
       --> products/low-tide.yaml:12:33
        |
@@ -282,5 +274,13 @@ fn several_faults_are_told_in_one_run() {
        |      --- in this line           ^^^ of what?
        |
     help: add `of: wax` (oil against wax alone) or `of: total` (oil in the finished candle)
+
+    error[file/unknown-key]: the maker has no key `county`
+     --> workshop.yaml:6:3
+      |
+    6 |   county: ME
+      |   ^^^^^^ did you mean `country`?
+      |
+    help: did you mean `country`? the maker knows these keys: `name`, `street`, `town`, `region`, `postcode`, `country`, `phone`, `email`, `web`, `street listed publicly`
     ");
 }

@@ -75,7 +75,7 @@ fn a_lot_code_that_is_none_is_refused() {
 fn a_faulty_product_leaves_no_file() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "load: 8 %, of: wax", "load: 12 %, of: wax");
-    assert_snapshot!(bench.on_the_day("label products/low-tide.yaml -o jar.pdf"), @r"
+    assert_snapshot!(bench.on_the_day("label products/low-tide.yaml -o jar.pdf"), @"
     exit code 1
     --- stderr
     error[practice/max-load]: the fragrance comes to 12 % of wax, and Harbour soy blend allows 10 %: what the wax does not hold sweats out and can flare
@@ -106,7 +106,7 @@ fn a_faulty_product_leaves_no_file() {
        |
     note: expected at most 10 % of total, found 10.714 % of total
     note: advice; known from: secondary
-    help: lower the load to at most 10 % of total
+    help: lower the load to at most 10 % of total, which is 11.1111 % of wax
 
     nothing was written
     ");
@@ -124,19 +124,21 @@ fn a_refused_label_leaves_the_old_file_as_it_was() {
 
 #[test]
 fn a_missing_folder_is_the_machines_fault() {
-    assert_snapshot!(Bench::new().on_the_day("label products/low-tide.yaml -o out/jar.pdf"), @r"
+    assert_snapshot!(Bench::new().on_the_day("label products/low-tide.yaml -o out/jar.pdf"), @"
     exit code 3
     --- stderr
-    error: `out/jar.pdf` cannot be written: there is no folder `out`
+    error: `out/jar.pdf` cannot be written: there is no folder `out`; check the folder, who may write there, and the room on the disk
     ");
 }
 
 #[test]
 fn a_folder_in_place_of_the_file_is_told() {
-    assert_snapshot!(Bench::new().on_the_day("label products/low-tide.yaml -o products"), @r"
-    exit code 3
+    assert_snapshot!(Bench::new().on_the_day("label products/low-tide.yaml -o products"), @"
+    exit code 2
     --- stderr
-    error: `products` cannot be written: it is a folder
+    error[file/would-be-lost]: `products` is a folder
+     |
+    help: name a new file, or remove the old one yourself; nothing was written
     ");
 }
 

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test stops at the first surprise")]
 
 mod bench;
+mod blanks;
 mod commands;
 mod coverage;
 mod exceptions;
@@ -12,11 +13,13 @@ mod kinds;
 mod labels;
 mod materials;
 mod mixtures;
+mod outputs;
 mod pours;
 mod recipes;
 mod rules;
 mod samples;
 mod shelves;
+mod slips;
 mod templates;
 mod values;
 mod vessels;

@@ -206,9 +206,9 @@ fn a_ledger_that_is_none_is_left_as_it_is() {
 fn a_file_in_place_of_the_lots_folder_is_the_machines_fault() {
     let bench = Bench::new();
     bench.file("lots", "");
-    assert_snapshot!(bench.run(POUR), @r"
+    assert_snapshot!(bench.run(POUR), @"
     exit code 3
     --- stderr
-    error: `lots/26329A4` cannot be written: File exists (os error 17); nothing was recorded
+    error: `lots/26329A4` cannot be written: entity already exists; nothing was recorded; check who may write there, and the room on the disk
     ");
 }

@@ -216,7 +216,22 @@ fn a_fragrance_cannot_pass_as_an_additive() {
     let bench = Bench::new();
     let line = "{use: kelp-and-cedar, load: 8 %, of: wax}";
     bench.change("products/low-tide.yaml", line, "{use: kelp-and-cedar, as: additive, load: 40 %, of: wax}");
-    assert_snapshot!(bench.check("low-tide"), @"");
+    assert_snapshot!(bench.check("low-tide"), @"
+    exit code 2
+    --- stderr
+    error[file/other-role]: Kelp and Cedar fragrance oil is a fragrance, and here it stands as `additive`
+      --> products/low-tide.yaml:12:31
+       |
+    12 |   - {use: kelp-and-cedar, as: additive, load: 40 %, of: wax}
+       |                               ^^^^^^^^ here
+       |
+      ::: materials/kelp-and-cedar.yaml:1:1
+       |
+     1 | material: Kelp and Cedar fragrance oil
+       | -------- this material
+       |
+    help: leave `as` out, or write `as: fragrance`; if the material is no fragrance, mend its `role`
+    ");
 }
 
 #[test]

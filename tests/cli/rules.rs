@@ -33,7 +33,7 @@ fn a_load_over_the_limit_of_wax_is_told() {
 fn a_load_that_fits_only_on_the_other_basis_is_told() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "load: 8 %, of: wax", "load: 10 %, of: total");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 1
     --- stdout
     error[practice/max-load]: the fragrance comes to 11.111 % of wax, and Harbour soy blend allows 10 %: what the wax does not hold sweats out and can flare
@@ -49,7 +49,7 @@ fn a_load_that_fits_only_on_the_other_basis_is_told() {
        |
     note: expected at most 10 % of wax, found 11.111 % of wax
     note: advice; known from: secondary
-    help: lower the load to at most 10 % of wax; if 10 % was meant of wax, that is 23.1 g in one candle and fits: write `of: wax`
+    help: lower the load to at most 10 % of wax, which is 9.0909 % of total; if 10 % was meant of wax, that is 23.1 g in one candle and fits: write `of: wax`
 
     Low Tide for us on 2026-11-25: 1 finding
     ");
@@ -259,7 +259,7 @@ fn the_capacity_as_net_weight_is_told() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "fill: 9 oz", "fill: 330 g");
     bench.change("vessels/straight-jar-73.yaml", "water to fill line: 297 g", "");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 1
     --- stdout
     warning[practice/net-not-capacity]: a fill of 330 g is nearly the capacity of the vessel, 330 ml: wax is lighter than water
@@ -271,7 +271,16 @@ fn the_capacity_as_net_weight_is_told() {
     note: advice; known from: secondary
     help: weigh the wax of one candle; the capacity is not its net weight
 
-    Low Tide for us on 2026-11-25: 1 finding
+    warning[practice/fluid-ounce]: the fill, 11.64 oz, has as many ounces as the vessel has fluid ounces
+     --> products/low-tide.yaml:9:7
+      |
+    9 | fill: 330 g                         # wax and fragrance in one candle, no wick, no jar
+      |       ^^^^^ here
+      |
+    note: advice; known from: secondary
+    help: weigh the wax of one candle: to the same line it weighs about a tenth less than water
+
+    Low Tide for us on 2026-11-25: 2 findings
     ");
 }
 

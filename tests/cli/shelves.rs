@@ -16,12 +16,12 @@ fn a_misspelt_file_is_told_with_the_nearest_one() {
 
 #[test]
 fn an_absent_file_is_told_with_those_that_are_there() {
-    assert_snapshot!(Bench::new().check("fog-bank"), @r"
+    assert_snapshot!(Bench::new().check("fog-bank"), @"
     exit code 2
     --- stderr
     error[file/not-found]: there is no file `products/fog-bank.yaml`
      |
-    help: there are `dune-grass.yaml`, `low-tide.yaml`, `mudflat.yaml`, `night-heron.yaml`, `reed-bed.yaml`, `salt-lamp.yaml`
+    help: there are `curlew.yaml`, `dune-grass.yaml`, `low-tide.yaml`, `mudflat.yaml`, `night-heron.yaml`, `reed-bed.yaml`, `salt-lamp.yaml`, `samphire.yaml`, `sea-thrift.yaml`, `spindrift.yaml`
     ");
 }
 
@@ -49,16 +49,12 @@ fn a_folder_is_no_product() {
 
 #[test]
 fn a_device_is_no_product() {
-    assert_snapshot!(Bench::new().on_the_day("check /dev/null"), @r"
+    assert_snapshot!(Bench::new().on_the_day("check /dev/null"), @"
     exit code 2
     --- stderr
-    error[file/wrong-shape]: a product is written as keys and values, and here stands nothing
-     --> /dev/null:1:1
-      |
-    1 |
-      | ^ here
-      |
-    help: write the keys one to a line, for example `product: …`
+    error[file/not-a-file]: `/dev/null` is a pipe or a device
+     |
+    help: save the text into a file and name that
     ");
 }
 
@@ -86,7 +82,7 @@ fn a_misspelt_name_without_folder_is_told_with_the_nearest() {
 fn a_material_that_is_not_on_the_shelf_is_told_with_the_nearest() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "use: kelp-and-cedar", "use: kelp-and-ceder");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/not-on-shelf]: there is no `materials/kelp-and-ceder.yaml` in the workshop
@@ -95,7 +91,7 @@ fn a_material_that_is_not_on_the_shelf_is_told_with_the_nearest() {
     12 |   - {use: kelp-and-ceder, load: 8 %, of: wax}
        |           ^^^^^^^^^^^^^^ here
        |
-    help: did you mean `kelp-and-cedar`? there are `harbour-soy-blend`, `headland-paraffin`, `kelp-and-cedar`, `marram-and-rain`, `mud-brown-dye`, `skep-beeswax`, `stearin`; or write it out in place of its name
+    help: did you mean `kelp-and-cedar`? there are `harbour-soy-blend`, `headland-paraffin`, `kelp-and-cedar`, `marram-and-rain`, `mud-brown-dye`, `skep-beeswax`, `stearin`, `thrift-and-salt`; or write it out in place of its name
     ");
 }
 
@@ -120,7 +116,7 @@ fn a_vessel_that_is_not_on_the_shelf_is_told() {
 fn a_material_never_comes_from_outside_the_shelf() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "use: kelp-and-cedar", "use: ../products/salt-lamp");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/not-on-shelf]: there is no `materials/../products/salt-lamp.yaml` in the workshop
@@ -129,7 +125,7 @@ fn a_material_never_comes_from_outside_the_shelf() {
     12 |   - {use: ../products/salt-lamp, load: 8 %, of: wax}
        |           ^^^^^^^^^^^^^^^^^^^^^ here
        |
-    help: there are `harbour-soy-blend`, `headland-paraffin`, `kelp-and-cedar`, `marram-and-rain`, `mud-brown-dye`, `skep-beeswax`, `stearin`; or write it out in place of its name
+    help: there are `harbour-soy-blend`, `headland-paraffin`, `kelp-and-cedar`, `marram-and-rain`, `mud-brown-dye`, `skep-beeswax`, `stearin`, `thrift-and-salt`; or write it out in place of its name
     ");
 }
 
@@ -154,7 +150,7 @@ fn an_unreadable_material_is_told_where_it_is_named() {
 fn a_product_outside_a_workshop_is_told() {
     let bench = Bench::empty();
     bench.file("alone.yaml", "product: Alone\nkind: pillar\nidentity: Pillar candle\n");
-    assert_snapshot!(bench.on_the_day("check alone.yaml"), @r"
+    assert_snapshot!(bench.on_the_day("check alone.yaml"), @"
     exit code 2
     --- stderr
     error[file/no-workshop]: the product belongs to no workshop: no `workshop.yaml` lies in its folder or one above it
@@ -181,6 +177,14 @@ fn a_product_outside_a_workshop_is_told() {
       |
     help: add `fill: 9 oz`
 
+    error[file/missing-key]: neither the product nor its workshop says where it is sold: no label could be made
+     --> alone.yaml:1:1
+      |
+    1 | product: Alone
+      | ^^^^^^^ `markets` is missing here
+      |
+    help: add `markets: [us]`, here or in `workshop.yaml`
+
     error[file/missing-key]: a pillar needs `wick`: trim and lead statements follow from it
      --> alone.yaml:2:7
       |
@@ -196,14 +200,6 @@ fn a_product_outside_a_workshop_is_told() {
       |       ^^^^^^ this kind
       |
     help: add `size: {diameter: 3 in, height: 6 in}`
-
-    error[file/missing-key]: a product needs `markets`
-     --> alone.yaml:1:1
-      |
-    1 | product: Alone
-      | ^^^^^^^ `markets` is missing here
-      |
-    help: add `markets: [us]`
     ");
 }
 

@@ -16,7 +16,7 @@ fn own(from: &str, to: &str) -> Bench {
 fn a_misspelt_template_is_told_with_the_nearest() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "jar-front-and-base", "jar-front-and-bass");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/no-template]: there is no template `jar-front-and-bass`, neither in the workshop's `templates` folder nor built in
@@ -25,7 +25,7 @@ fn a_misspelt_template_is_told_with_the_nearest() {
     19 |   template: jar-front-and-bass
        |   ^ named here
        |
-    help: did you mean `jar-front-and-base`? built in are `jar-front-and-base`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-front-and-back`
+    help: did you mean `jar-front-and-base`? built in are `jar-front-and-base`, `jar-wrap`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-card`, `melt-front-and-back`
     ");
 }
 
@@ -33,7 +33,7 @@ fn a_misspelt_template_is_told_with_the_nearest() {
 fn a_template_never_comes_from_outside_its_folder() {
     let bench = Bench::new();
     bench.change("products/low-tide.yaml", "jar-front-and-base", "../products/low-tide");
-    assert_snapshot!(bench.check("low-tide"), @r"
+    assert_snapshot!(bench.check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/no-template]: there is no template `../products/low-tide`, neither in the workshop's `templates` folder nor built in
@@ -42,7 +42,7 @@ fn a_template_never_comes_from_outside_its_folder() {
     19 |   template: ../products/low-tide
        |   ^ named here
        |
-    help: built in are `jar-front-and-base`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-front-and-back`
+    help: built in are `jar-front-and-base`, `jar-wrap`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-card`, `melt-front-and-back`
     ");
 }
 
@@ -138,13 +138,13 @@ fn a_label_of_metres_is_told() {
 
 #[test]
 fn an_unknown_block_is_told_with_the_nearest() {
-    assert_snapshot!(own("block: warning", "block: warnings").check("low-tide"), @r"
+    assert_snapshot!(own("block: warning", "block: warnings").check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/wrong-word]: `warnings` is not known here
-      --> templates/own.yaml:21:17
+      --> templates/own.yaml:22:17
        |
-    21 |       - {block: warnings, align: centre, largest: 4 mm}
+    22 |       - {block: warnings, align: centre, largest: 4 mm}
        |                 ^^^^^^^^ here
        |
     help: did you mean `warning`? use one of `product name`, `identity`, `net quantity`, `maker`, `hazard`, `warning`, `candle symbols`, `care`, `burn time`, `california`, `lot`, `code`, `shipping box`
@@ -176,13 +176,13 @@ fn an_unknown_shape_is_told() {
 
 #[test]
 fn an_unknown_way_to_align_is_told() {
-    assert_snapshot!(own("{block: warning, align: centre", "{block: warning, align: center").check("low-tide"), @r"
+    assert_snapshot!(own("{block: warning, align: centre", "{block: warning, align: center").check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/wrong-word]: `center` is not known here
-      --> templates/own.yaml:21:33
+      --> templates/own.yaml:22:33
        |
-    21 |       - {block: warning, align: center, largest: 4 mm}
+    22 |       - {block: warning, align: center, largest: 4 mm}
        |                                 ^^^^^^ here
        |
     help: did you mean `centre`? use one of `left`, `centre`, `right`

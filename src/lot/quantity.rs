@@ -71,7 +71,6 @@ pub mod grams {
     ///
     /// # Errors
     /// Those of the format.
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "the shape serde asks for")]
     pub fn serialize<S: Serializer>(mass: &Mass, s: S) -> Result<S::Ok, S::Error> {
         s.serialize_str(&text(*mass))
     }

@@ -105,13 +105,13 @@ fn over(limit: &Limit, product: &Product, formula: &Formula) -> Option<Finding> 
         Level::Error,
         Severity::Advice,
         Some(Evidence::Secondary),
-        if !limit.of_wax {
-            format!("{what} comes to {has_shown} of {basis}, and its supplier allows {}", limit.most.share)
-        } else {
+        if limit.of_wax {
             format!(
                 "{what} comes to {has_shown} of {basis}, and {} allows {}: what the wax does not hold sweats out and can flare",
                 limit.set_by, limit.most.share
             )
+        } else {
+            format!("{what} comes to {has_shown} of {basis}, and its supplier allows {}", limit.most.share)
         },
         cure,
     )

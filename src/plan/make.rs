@@ -141,7 +141,7 @@ fn cell(
 }
 
 fn block(cell: &TemplateCell, items: Vec<Item>) -> Option<Cell> {
-    (!items.is_empty()).then(|| Cell {
+    (!items.is_empty()).then_some(Cell {
         block: Block { name: cell.block, items, run_on: cell.run_on, frame: cell.frame, largest: cell.largest },
         align: cell.align,
         width: cell.width,

@@ -35,7 +35,12 @@ fn bottle() -> Event {
 }
 
 fn lot() -> NewLot {
-    let draw = Draw { material: "wax".into(), supplier_lot: "T-1".into(), amount: Mass::g(100), units: (1, 500) };
+    let draw = Draw {
+        material: "wax".into(),
+        supplier_lot: "T-1".into(),
+        amount: Quantity::Grams(Mass::g(100)),
+        units: (1, 500),
+    };
     NewLot {
         product: "low-tide".into(),
         name: "Low Tide".into(),

@@ -450,3 +450,21 @@ fn a_lot_and_a_trace_go_on_paper() {
     );
     assert_eq!(missing("trace.pdf", &["F-9999"]), ["F-9999"]);
 }
+
+#[test]
+fn jars_that_came_in_by_count_are_drawn_and_traced() {
+    let shop = Shop::stocked();
+    shop.fine("receive vessels/straight-jar-73.yaml --lot G-7 --amount '20 pieces' --date 2026-10-01");
+    shop.refused(
+        2,
+        "pour products/low-tide.yaml --count 24 --date 2026-11-01",
+        "24 pieces are needed, and there are 20",
+    );
+    shop.fine("receive vessels/straight-jar-73.yaml --lot G-8 --amount '20 pieces' --date 2026-10-02");
+    let code = shop.poured();
+    let trace = shop.json("trace G-8");
+    assert_eq!(trace["lots"][0]["code"], code);
+    assert_eq!(trace["lots"][0]["units"].to_string(), "[[21,24]]");
+    assert_eq!(trace["components"][0]["in_store"], "16 pieces");
+    shop.fine("ledger verify");
+}

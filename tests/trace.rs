@@ -161,7 +161,12 @@ fn a_walk_round_a_circle_ends() {
         origin,
     };
     ledger.add(now, vec![(None, bottle(None))]).unwrap();
-    let draw = Draw { material: "wax".into(), supplier_lot: "T-1".into(), amount: Mass::g(900), units: (1, 6) };
+    let draw = Draw {
+        material: "wax".into(),
+        supplier_lot: "T-1".into(),
+        amount: Quantity::Grams(Mass::g(900)),
+        units: (1, 6),
+    };
     let lot = NewLot {
         product: "low-tide".into(),
         name: "Low Tide".into(),

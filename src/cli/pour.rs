@@ -6,7 +6,7 @@ use super::{Answer, Stop, files, listed, make};
 use crate::find::{self, Finding, Level};
 use crate::hazard::Mixture;
 use crate::ledger::{Ledger, LotRow, NewLot, NewPaper, NotOpened, Now, PlannedLine, StoredLot, Trouble, What};
-use crate::lot::{self, BatchSheet, Draw, LotCode};
+use crate::lot::{self, BatchSheet, Draw, LotCode, Quantity};
 use crate::page::form::{A4, LETTER};
 use crate::pdf::{self, About};
 use crate::product::Paper;
@@ -64,8 +64,7 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
             date,
             Now::of(&now),
             |code, store| {
-                let store: Vec<_> = store.iter().filter_map(StoredLot::stocked).collect();
-                let draws = lot::draw(&pour, &store, &args.from).map_err(Stop::of)?;
+                let draws = taken(&opened, &pour, store, &args.from)?;
                 unreceived = without_lot(&pour, &draws);
                 papers(&opened, &pour, weighed.as_ref(), &draws, &markets, on, code)
             },
@@ -80,6 +79,25 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
         return Ok(Answer::fine(format!("{:#}\n", as_json(&row, &pour, &shown, &findings))));
     }
     Ok(Answer::fine(text(&row, &pour, &shown, &findings)))
+}
+
+/// What is taken from which lot in the store: the lines of the recipe by mass, vessels by count.
+fn taken(opened: &Opened, pour: &Pour, store: &[StoredLot], named: &[(String, String)]) -> Result<Vec<Draw>, Stop> {
+    let by_mass: Vec<_> = store.iter().filter_map(StoredLot::stocked).collect();
+    let mut draws = lot::draw(pour, &by_mass, named).map_err(Stop::of)?;
+    if let Some(vessel) = &opened.product.vessel {
+        let of_it = store.iter().filter(|s| s.unit == "pieces" && s.material == vessel.id);
+        let pieces: Vec<_> = of_it.map(|s| (s.supplier_lot.clone(), u32::try_from(s.left).unwrap_or(0))).collect();
+        draws.extend(lot::draw_pieces(&vessel.id, pour.candles, pour.units, &pieces).map_err(Stop::input)?);
+    }
+    Ok(draws)
+}
+
+fn grams(draw: &Draw) -> Option<f64> {
+    match draw.amount {
+        Quantity::Grams(mass) => Some(mass.to_g_f64()),
+        Quantity::Pieces(_) => None,
+    }
 }
 
 /// Everything that carries the code: the batch sheet, then a label for each market, each read back.
@@ -167,7 +185,7 @@ fn sheet_pdf(opened: &Opened, sheet: &BatchSheet) -> Result<Vec<u8>, Stop> {
     let mut wanted = vec![sheet.code.to_string(), sheet.product.clone(), sheet.deference.clone()];
     wanted.extend(sheet.pitchers.iter().flat_map(|p| p.lines.iter().map(|l| l.grams.clone())));
     wanted.extend(sheet.cautions.iter().cloned());
-    wanted.extend(sheet.taken.iter().flat_map(|t| [t.lot.clone(), t.grams.clone()]));
+    wanted.extend(sheet.taken.iter().flat_map(|t| [t.lot.clone(), t.amount.clone()]));
     let missing = inspect::missing(&bytes, &wanted).map_err(|f| Stop::of(vec![f]))?;
     if let Some(text) = missing.first() {
         return Err(Stop::Findings(vec![Finding::of(
@@ -302,9 +320,8 @@ fn as_json(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -
         .iter()
         .map(|l| {
             let of = row.draws.iter().filter(|d| d.material == l.material);
-            let lots: Vec<_> = of
-                .map(|d| json!({ "lot": d.supplier_lot, "g": d.amount.to_g_f64(), "units": [d.units.0, d.units.1] }))
-                .collect();
+            let lots: Vec<_> =
+                of.map(|d| json!({ "lot": d.supplier_lot, "g": grams(d), "units": [d.units.0, d.units.1] })).collect();
             json!({ "material": l.material, "g": l.planned.to_g_f64(), "scale": l.scale, "lots": lots })
         })
         .collect();

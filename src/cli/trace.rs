@@ -87,7 +87,7 @@ pub fn text(trace: &Trace) -> String {
             c.in_store
         );
         for used in &c.used_in {
-            let (amount, units) = (used.amount.in_g(3), ranges(&[used.units]));
+            let (amount, units) = (used.amount.to_string(), ranges(&[used.units]));
             out += &format!("    {amount} in lot {}, units {units}\n", used.lot);
         }
     }

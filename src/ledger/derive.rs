@@ -3,7 +3,7 @@
 //! [`rows`] looks only at the entry and at rows of earlier entries, so that the same chain always gives the same rows.
 
 use super::entry::Entry;
-use super::event::{Event, Quantity};
+use super::event::Event;
 use super::pour;
 use crate::lot::Digest;
 use rusqlite::{Connection, OptionalExtension, params};
@@ -121,16 +121,16 @@ fn pour_rows(to: &Connection, entry: &Entry) -> Result<(), NoRows> {
         lot.cure_until.map(|d| d.to_string()),
     ])?;
     for draw in &lot.draws {
-        let id = material_lot(to, &draw.material, &draw.supplier_lot, Quantity::Grams(draw.amount).unit())?;
+        let id = material_lot(to, &draw.material, &draw.supplier_lot, draw.amount.unit())?;
         to.prepare_cached("INSERT INTO draw VALUES (?1, ?2, ?3, ?4, ?5, ?6)")?.execute(params![
             entry.seq,
             id,
             code,
-            draw.amount.to_ng(),
+            draw.amount.number(),
             draw.units.0,
             draw.units.1
         ])?;
-        stock(to, entry.seq, id, -draw.amount.to_ng())?;
+        stock(to, entry.seq, id, -draw.amount.number())?;
     }
     units(to, entry.seq, &code, "made", lot.units.into())
 }

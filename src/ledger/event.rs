@@ -3,7 +3,7 @@
 //! A payload is JSON; masses are decimal text in grams, exact to the nanogram, and days are civil dates.
 
 use super::entry::Entry;
-use crate::lot::{Digest, LotCode};
+use crate::lot::{Digest, LotCode, Quantity, grams};
 use crate::trade::words;
 use crate::unit::Mass;
 use jiff::civil::Date;
@@ -33,44 +33,6 @@ words! {
         Waste = "waste",
         /// Kept to look at.
         Sample = "sample",
-    }
-}
-
-/// How much came in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Quantity {
-    /// By mass.
-    Grams(#[serde(with = "grams")] Mass),
-    /// By count: wicks, vessels, lids.
-    Pieces(u32),
-}
-
-impl Quantity {
-    /// Nanograms or pieces.
-    #[must_use]
-    pub fn number(self) -> i64 {
-        match self {
-            Self::Grams(mass) => mass.to_ng(),
-            Self::Pieces(n) => i64::from(n),
-        }
-    }
-    /// `ng` or `pieces`.
-    #[must_use]
-    pub const fn unit(self) -> &'static str {
-        match self {
-            Self::Grams(_) => "ng",
-            Self::Pieces(_) => "pieces",
-        }
-    }
-}
-
-impl std::fmt::Display for Quantity {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self {
-            Self::Grams(mass) => mass.fmt(f),
-            Self::Pieces(n) => write!(f, "{n} pieces"),
-        }
     }
 }
 
@@ -341,28 +303,8 @@ impl Event {
     }
 }
 
-/// Exact grams as text.
-pub(super) mod grams {
-    use crate::unit::{Mass, Quantity};
-    use serde::{Deserialize, Deserializer, Serializer, de::Error};
-
-    pub fn text(mass: Mass) -> String {
-        mass.in_g(9).trim_end_matches(" g").to_owned()
-    }
-    pub fn of<E: Error>(text: &str) -> Result<Mass, E> {
-        Mass::parse(&format!("{text} g")).map_err(|w| E::custom(w.message))
-    }
-    #[expect(clippy::trivially_copy_pass_by_ref, reason = "the shape serde asks for")]
-    pub fn serialize<S: Serializer>(mass: &Mass, s: S) -> Result<S::Ok, S::Error> {
-        s.serialize_str(&text(*mass))
-    }
-    pub fn deserialize<'de, D: Deserializer<'de>>(d: D) -> Result<Mass, D::Error> {
-        of(&String::deserialize(d)?)
-    }
-}
-
 mod maybe_grams {
-    use super::grams;
+    use crate::lot::grams;
     use crate::unit::Mass;
     use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
@@ -376,7 +318,7 @@ mod maybe_grams {
 }
 
 mod many_grams {
-    use super::grams;
+    use crate::lot::grams;
     use crate::unit::Mass;
     use serde::{Deserialize, Deserializer, Serializer};
 

@@ -4,8 +4,7 @@
 
 use super::Ledger;
 use super::trouble::Trouble;
-use crate::lot::{Digest, LotCode};
-use crate::unit::Mass;
+use crate::lot::{Digest, LotCode, Quantity};
 use rusqlite::{Params, Row};
 use serde::Serialize;
 
@@ -35,7 +34,7 @@ pub struct Use {
     /// The lot.
     pub lot: LotCode,
     /// How much.
-    pub amount: Mass,
+    pub amount: Quantity,
     /// First and last unit that may hold it.
     pub units: (u32, u32),
 }
@@ -75,6 +74,11 @@ pub(super) fn code(row: &Row<'_>, at: usize) -> rusqlite::Result<LotCode> {
         .map_err(|w| rusqlite::Error::FromSqlConversionFailure(at, rusqlite::types::Type::Text, w.message.into()))
 }
 
+fn quantity(row: &Row<'_>) -> rusqlite::Result<Quantity> {
+    let (number, unit): (i64, String) = (row.get(2)?, row.get(5)?);
+    Quantity::of(&unit, number).ok_or(rusqlite::Error::IntegralValueOutOfRange(2, number))
+}
+
 const HAND_OVERS: &str = "SELECT h.seq, h.lot, h.buyer, b.name, b.contact, h.day, h.way, h.units, h.first_unit,
     h.last_unit, h.forced FROM hand_over h JOIN buyer b ON b.id = h.buyer
     WHERE NOT EXISTS (SELECT 1 FROM correction c WHERE c.corrected = h.seq)";
@@ -91,12 +95,15 @@ impl Ledger {
     }
 
     fn uses(&self, where_: &str, params: impl Params) -> Result<Vec<Use>, Trouble> {
-        let sql = format!("SELECT material_lot, lot, amount, first_unit, last_unit FROM draw WHERE {where_}");
+        let sql = format!(
+            "SELECT d.material_lot, d.lot, d.amount, d.first_unit, d.last_unit, m.unit
+             FROM draw d JOIN material_lot m ON m.id = d.material_lot WHERE {where_}"
+        );
         self.each(&sql, params, |row| {
             Ok(Use {
                 material_lot: row.get(0)?,
                 lot: code(row, 1)?,
-                amount: Mass::ng(row.get(2)?),
+                amount: quantity(row)?,
                 units: (row.get(3)?, row.get(4)?),
             })
         })
@@ -107,7 +114,7 @@ impl Ledger {
     /// # Errors
     /// [`Trouble`] when the ledger cannot be read; so for every step here.
     pub fn lots_with(&self, material_lot: i64) -> Result<Vec<Use>, Trouble> {
-        self.uses("material_lot = ?1 ORDER BY lot", [material_lot])
+        self.uses("d.material_lot = ?1 ORDER BY d.lot", [material_lot])
     }
 
     /// What a lot was made from.
@@ -115,7 +122,7 @@ impl Ledger {
     /// # Errors
     /// [`Trouble`] when the ledger cannot be read.
     pub fn made_from(&self, lot: &LotCode) -> Result<Vec<Use>, Trouble> {
-        self.uses("lot = ?1 ORDER BY material_lot", [lot.to_string()])
+        self.uses("d.lot = ?1 ORDER BY d.material_lot", [lot.to_string()])
     }
 
     /// Material lots that were won by melting down this lot.

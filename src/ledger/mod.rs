@@ -18,9 +18,10 @@ mod stock;
 mod trouble;
 mod verify;
 
+pub use crate::lot::Quantity;
 pub use buyer::{Buyer, NewHandOver};
 pub use entry::Now;
-pub use event::{Event, Left, Quantity, Sheet, Way};
+pub use event::{Event, Left, Sheet, Way};
 pub use graph::{HandOver, Node, Use};
 pub use pour::{LotRow, NewLot, NewPaper, PaperRef, PlannedLine, What};
 pub use record::{Balance, LotRecord, Recorded, State};

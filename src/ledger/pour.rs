@@ -1,8 +1,7 @@
 //! The entry that opens a lot: what it stores and how it is read back. On top of `entry`.
 
 use super::entry::Entry;
-use super::event::grams;
-use crate::lot::{Digest, Draw, LotCode};
+use crate::lot::{Digest, Draw, LotCode, Quantity as Amount, grams};
 use crate::trade::Market;
 use crate::unit::{Mass, Quantity};
 use jiff::civil::Date;
@@ -163,8 +162,8 @@ struct Payload {
 struct PayloadDraw {
     material: String,
     supplier_lot: String,
-    #[serde(with = "grams")]
-    grams: Mass,
+    #[serde(flatten)]
+    amount: Amount,
     units: (u32, u32),
 }
 
@@ -216,7 +215,7 @@ pub(super) fn payload(date: Date, new: &NewLot) -> String {
             .map(|d| PayloadDraw {
                 material: d.material.clone(),
                 supplier_lot: d.supplier_lot.clone(),
-                grams: d.amount,
+                amount: d.amount,
                 units: d.units,
             })
             .collect(),
@@ -264,7 +263,7 @@ pub(super) fn read(entry: &Entry) -> Result<LotRow, String> {
         draws: payload
             .draws
             .into_iter()
-            .map(|d| Draw { material: d.material, supplier_lot: d.supplier_lot, amount: d.grams, units: d.units })
+            .map(|d| Draw { material: d.material, supplier_lot: d.supplier_lot, amount: d.amount, units: d.units })
             .collect(),
         cure_until: payload.cure_until,
         declared: payload

@@ -31,7 +31,12 @@ fn wax(grams: i64) -> (Option<LotCode>, Event) {
 }
 
 fn twelve(grams: i64) -> NewLot {
-    let draw = Draw { material: "wax".into(), supplier_lot: "T-1".into(), amount: Mass::g(grams), units: (1, 12) };
+    let draw = Draw {
+        material: "wax".into(),
+        supplier_lot: "T-1".into(),
+        amount: Quantity::Grams(Mass::g(grams)),
+        units: (1, 12),
+    };
     NewLot {
         product: "low-tide".into(),
         name: "Low Tide".into(),

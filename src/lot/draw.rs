@@ -1,5 +1,6 @@
 //! Which material lot each line of a pour comes from, oldest first or as named, and which units hold it. After `recipe`.
 
+use super::quantity::Quantity;
 use crate::find::Finding;
 use crate::recipe::Pour;
 use crate::unit::Mass;
@@ -24,7 +25,7 @@ pub struct Draw {
     /// The supplier's lot.
     pub supplier_lot: String,
     /// How much.
-    pub amount: Mass,
+    pub amount: Quantity,
     /// First and last unit that may hold it.
     pub units: (u32, u32),
 }
@@ -89,13 +90,50 @@ pub fn draw(pour: &Pour, store: &[Stocked], named: &[(String, String)]) -> Resul
             draws.push(Draw {
                 material: material.to_owned(),
                 supplier_lot: stocked.supplier_lot.clone(),
-                amount,
+                amount: Quantity::Grams(amount),
                 units: units(pour, &by_pitcher, begun, begun + amount),
             });
             begun = begun + amount;
         }
     }
     if findings.is_empty() { Ok(draws) } else { Err(findings) }
+}
+
+/// Shares out what is counted, such as vessels: `number` of them for `units` units, oldest lot first. `store` holds
+/// supplier's lots and what is left of each. Nothing where none was ever received.
+///
+/// # Errors
+/// A [`Finding`] when there are not enough.
+pub fn draw_pieces(material: &str, number: u32, units: u32, store: &[(String, u32)]) -> Result<Vec<Draw>, Finding> {
+    if store.is_empty() || number == 0 {
+        return Ok(Vec::new());
+    }
+    let there: u64 = store.iter().map(|(_, left)| u64::from(*left)).sum();
+    if there < u64::from(number) {
+        return Err(Finding::input(
+            "lot/not-enough-material",
+            format!("{material}: {number} pieces are needed, and there are {there} in the store"),
+            "pour fewer, or enter what came in with `waxbill receive`",
+        ));
+    }
+    // a unit of sale may hold several: the one where a lot ends holds both
+    let unit = |nth: u32| u64::from(nth) * u64::from(units) / u64::from(number) + 1;
+    let (mut begun, mut draws) = (0, Vec::new());
+    for (lot, left) in store {
+        let taken = (*left).min(number - begun);
+        if taken == 0 {
+            continue;
+        }
+        let ends = (unit(begun), unit(begun + taken - 1));
+        draws.push(Draw {
+            material: material.to_owned(),
+            supplier_lot: lot.clone(),
+            amount: Quantity::Pieces(taken),
+            units: (u32::try_from(ends.0).unwrap_or(1), u32::try_from(ends.1).unwrap_or(units)),
+        });
+        begun += taken;
+    }
+    Ok(draws)
 }
 
 /// First and last unit of the pitchers into which the part from `begun` to `end` of a material went.
@@ -143,7 +181,7 @@ fn not_enough(name: &str, needed: Mass, there: Mass, named: bool) -> Finding {
 
 #[cfg(test)]
 mod tests {
-    use super::{Draw, Stocked, draw};
+    use super::{Draw, Quantity, Stocked, draw, draw_pieces};
     use crate::product::example::product;
     use crate::recipe::{Pour, pour};
     use crate::unit::Mass;
@@ -168,7 +206,12 @@ mod tests {
         let pour = four_pitchers();
         assert_eq!(pour.pitchers.len(), 4);
         let draws = draw(&pour, &[oil("F-1", Mass::g(200)), oil("F-2", Mass::g(500))], &[]).unwrap();
-        let want = |lot: &str, amount, units| Draw { material: "Oil".into(), supplier_lot: lot.into(), amount, units };
+        let want = |lot: &str, grams, units| Draw {
+            material: "Oil".into(),
+            supplier_lot: lot.into(),
+            amount: Quantity::Grams(grams),
+            units,
+        };
         assert_eq!(draws, [want("F-1", Mass::g(200), (1, 20)), want("F-2", Mass::g(200), (21, 40))]);
     }
 
@@ -177,7 +220,7 @@ mod tests {
     fn a_lot_that_runs_out_inside_a_pitcher_marks_all_its_units() {
         let draws = draw(&four_pitchers(), &[oil("F-1", Mass::g(150)), oil("F-2", Mass::g(500))], &[]).unwrap();
         assert_eq!(draws.iter().map(|d| d.units).collect::<Vec<_>>(), [(1, 20), (11, 40)]);
-        assert_eq!(draws.iter().map(|d| d.amount).sum::<Mass>(), Mass::g(400));
+        assert_eq!(draws.iter().map(|d| d.amount.number()).sum::<i64>(), Mass::g(400).to_ng());
     }
 
     #[test]
@@ -197,5 +240,16 @@ mod tests {
         assert!(told[0].message.starts_with("Oil: 400 g are needed, and there are 399.999 g"), "{told:?}");
         assert_eq!(draw(&four_pitchers(), &[oil("F-1", Mass::g(400))], &[]).unwrap().len(), 1);
         assert_eq!(draw(&four_pitchers(), &[], &[]).unwrap(), []);
+    }
+
+    /// By hand: six packs of four cups; ten cups of the first lot fill two packs and half of the third.
+    #[test]
+    fn counted_things_are_shared_out_by_units() {
+        let store = [("V-1".to_owned(), 10), ("V-2".to_owned(), 0), ("V-3".to_owned(), 20)];
+        let draws = draw_pieces("cup", 24, 6, &store).unwrap();
+        let got: Vec<_> = draws.iter().map(|d| (d.supplier_lot.as_str(), d.amount.number(), d.units)).collect();
+        assert_eq!(got, [("V-1", 10, (1, 3)), ("V-3", 14, (3, 6))]);
+        assert!(draw_pieces("cup", 31, 31, &store).unwrap_err().message.contains("there are 30"));
+        assert_eq!(draw_pieces("cup", 24, 6, &[]).unwrap(), []);
     }
 }

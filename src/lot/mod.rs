@@ -7,14 +7,16 @@ mod digest;
 mod draw;
 mod fill;
 mod fill_table;
+mod quantity;
 mod sheet;
 mod statistic;
 
 pub use balance::{Masses, as_planned, percent};
 pub use code::{LotCode, check_character, session_letter};
 pub use digest::Digest;
-pub use draw::{Draw, Stocked, draw};
+pub use draw::{Draw, Stocked, draw, draw_pieces};
 pub use fill::{Fills, Says, Verdict, fills};
+pub use quantity::{Quantity, grams};
 pub use sheet::{
     BatchSheet, Ceiling, MaterialRow, MeasuredBox, PitcherTable, TakenRow, WeighLine, batch_sheet, cure_until,
 };

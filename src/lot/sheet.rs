@@ -5,6 +5,7 @@
 use super::cautions::{CAUTIONS, DEFERENCE, KNOWN_FROM};
 use super::code::LotCode;
 use super::draw::Draw;
+use super::quantity::Quantity;
 use crate::product::{Amount, Basis, Fill, Material, Product, Role};
 use crate::recipe::{Pour, PourLine};
 use crate::trade::Lang;
@@ -102,8 +103,8 @@ pub struct TakenRow {
     pub material: String,
     /// The supplier's lot.
     pub lot: String,
-    /// Grams, without unit.
-    pub grams: String,
+    /// How much, with its unit.
+    pub amount: String,
     /// Units that may hold it: `1 to 12`.
     pub units: String,
 }
@@ -174,12 +175,23 @@ impl BatchSheet {
     /// The sheet with the supplier's lots that were taken for it.
     #[must_use]
     pub fn with_lots(mut self, pour: &Pour, draws: &[Draw]) -> Self {
+        let lines = |material: &str| pour.lines.iter().any(|l| l.material == material);
+        let counted = draws.iter().filter(|d| !lines(&d.material)).map(|draw| TakenRow {
+            material: draw.material.clone(),
+            lot: draw.supplier_lot.clone(),
+            amount: draw.amount.to_string(),
+            units: format!("{} to {}", draw.units.0, draw.units.1),
+        });
+        let counted: Vec<TakenRow> = counted.collect();
         for line in &pour.lines {
             for draw in draws.iter().filter(|d| d.material == line.material) {
                 let row = TakenRow {
                     material: line.name.clone(),
                     lot: draw.supplier_lot.clone(),
-                    grams: line.shown(draw.amount),
+                    amount: match draw.amount {
+                        Quantity::Grams(mass) => format!("{} g", line.shown(mass)),
+                        Quantity::Pieces(n) => n.to_string(),
+                    },
                     units: format!("{} to {}", draw.units.0, draw.units.1),
                 };
                 if !self.taken.contains(&row) {
@@ -187,6 +199,7 @@ impl BatchSheet {
                 }
             }
         }
+        self.taken.extend(counted);
         self
     }
 }

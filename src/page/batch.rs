@@ -141,10 +141,10 @@ fn taken(sheet: &BatchSheet) -> FormBlock {
     let columns = vec![
         column("Material", 7, Align::Left),
         column("Supplier's lot", 7, Align::Left),
-        column("Grams", 3, Align::Right),
+        column("Take", 3, Align::Right),
         column("In units", 3, Align::Left),
     ];
-    let rows = sheet.taken.iter().map(|t| vec![t.material.clone(), t.lot.clone(), t.grams.clone(), t.units.clone()]);
+    let rows = sheet.taken.iter().map(|t| vec![t.material.clone(), t.lot.clone(), t.amount.clone(), t.units.clone()]);
     FormBlock::Table { columns, rows: rows.collect(), row_height: Length::ZERO }
 }
 

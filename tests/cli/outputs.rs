@@ -89,6 +89,7 @@ fn leftovers_of_a_killed_run_go_after_a_day() {
         fs::create_dir_all(bench.path(&format!("lots/.waxbill-{name}"))).unwrap();
     }
     fs::create_dir_all(bench.path("lots/mine")).unwrap();
+    #[expect(clippy::disallowed_methods, reason = "the age of a folder goes by the machine's clock")]
     let two_days_ago = std::time::SystemTime::now() - std::time::Duration::from_secs(2 * 24 * 3600);
     for name in [".waxbill-old", "mine"] {
         fs::File::open(bench.path(&format!("lots/{name}"))).unwrap().set_modified(two_days_ago).unwrap();

@@ -342,7 +342,6 @@ fn odd_aliases_and_keys_are_told_in_plain_words() {
     "#);
 }
 
-#[expect(clippy::disallowed_methods, reason = "the time it takes is what is tested")]
 #[test]
 fn nine_thousand_unknown_keys_on_one_line_are_told_in_short() {
     let bench = Bench::new();

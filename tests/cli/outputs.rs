@@ -81,7 +81,6 @@ fn a_lost_ledger_gives_no_code_anew() {
     assert!(third.contains("lot 26329C") && !third.contains("passed over"), "{third}");
 }
 
-#[expect(clippy::disallowed_methods, reason = "a folder is made older than it is")]
 #[test]
 fn leftovers_of_a_killed_run_go_after_a_day() {
     let bench = Bench::new();

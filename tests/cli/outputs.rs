@@ -82,6 +82,7 @@ fn a_lost_ledger_gives_no_code_anew() {
 }
 
 #[test]
+#[expect(clippy::disallowed_methods, reason = "a folder is made older than it is")]
 fn leftovers_of_a_killed_run_go_after_a_day() {
     let bench = Bench::new();
     for name in ["old", "new"] {

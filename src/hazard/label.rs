@@ -173,7 +173,7 @@ pub fn ufi_due(classes: &[(&str, &str)], law: Law) -> bool {
 /// Remarks on what the elements rest on: rows known only from memory.
 ///
 /// # Errors
-/// As [`elements`].
+/// As [`elements()`].
 pub fn remarks(classes: &[(&str, &str)], law: Law) -> Result<Vec<Finding>, Vec<Finding>> {
     let mut notes = Vec::new();
     for c in classed(classes, law)? {

@@ -468,3 +468,22 @@ fn jars_that_came_in_by_count_are_drawn_and_traced() {
     assert_eq!(trace["components"][0]["in_store"], "16 pieces");
     shop.fine("ledger verify");
 }
+
+/// A delivery with a newer safety sheet than the material's file holds: the label's words come from the file.
+#[test]
+fn check_tells_that_a_lot_came_with_a_newer_sheet() {
+    let shop = Shop::stocked();
+    shop.fine("check products/low-tide.yaml --market us");
+    shop.fine(
+        "receive kelp-and-cedar --lot F-2400 --amount 1kg --date 2026-11-02 --sheet-date 2026-10-20 --sheet-revision 5",
+    );
+    shop.refused(
+        1,
+        "check products/low-tide.yaml --market us",
+        "holds the safety sheet of 2026-03-02, and lot F-2400 came with that of 2026-10-20",
+    );
+    // an older bottle with an older sheet found at the back of the shelf says nothing new
+    let shop = Shop::stocked();
+    shop.fine("receive kelp-and-cedar --lot F-2100 --amount 1kg --date 2026-11-02 --sheet-date 2025-01-20");
+    shop.fine("check products/low-tide.yaml --market us");
+}

@@ -11,12 +11,14 @@ pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
     let Some(product) = &args.product else { return stock::run(args, on) };
     let asked = ProductArgs { product: product.clone(), market: args.market, on: args.on };
     let opened = open::product(&asked)?;
+    let behind = stock::behind(&opened)?;
     let (mut parts, mut found) = (Vec::new(), false);
     for market in open::markets(&asked, &opened.product) {
         // With a lot code, as the label will be printed.
         let needs = open::needs(&opened, market, on, open::specimen(on).as_deref())?;
         let mut findings: Vec<Finding> = needs.findings.clone();
         findings.extend(open::unprintable(&opened.product));
+        findings.extend(behind.iter().cloned());
         if !find::stops(&findings) {
             // The label is set and read back in memory too: a label that cannot be made is a fault of the product.
             match make::label(&opened, &needs) {

@@ -135,6 +135,16 @@ fn amount(typed: &str) -> Result<Quantity, Stop> {
 
 fn sheet(args: &ReceiveArgs, known: Option<crate::product::SafetySheet>) -> Result<Option<Sheet>, Stop> {
     let mut sheet = known.map(|s| Sheet { date: Some(s.date), revision: s.revision, file: None, sha256: None });
+    if let Some(date) = args.sheet_date {
+        let sheet = sheet.get_or_insert_default();
+        if sheet.date != Some(date) {
+            // the revision in the material's file belongs to the other sheet
+            *sheet = Sheet { date: Some(date), ..Sheet::default() };
+        }
+    }
+    if let Some(revision) = &args.sheet_revision {
+        sheet.get_or_insert_default().revision = Some(revision.trim().to_owned());
+    }
     if let Some(path) = &args.sheet {
         let bytes = book::bytes(path)?;
         let sheet = sheet.get_or_insert_default();

@@ -60,6 +60,12 @@ pub struct ReceiveArgs {
     /// The safety sheet that came with it: its digest is recorded
     #[arg(long, value_name = "FILE.pdf")]
     pub sheet: Option<PathBuf>,
+    /// Date printed on that sheet (default: as in the material's file)
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = date)]
+    pub sheet_date: Option<Date>,
+    /// Its revision (default: as in the material's file, unless the date differs)
+    #[arg(long, value_name = "REVISION")]
+    pub sheet_revision: Option<String>,
     /// It was won by melting down this lot
     #[arg(long, value_name = "CODE")]
     pub melted_from: Option<String>,

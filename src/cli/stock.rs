@@ -2,11 +2,12 @@
 
 use super::args::{CheckArgs, ProductArgs};
 use super::book::{self, Book};
+use super::open::Opened;
 use super::pour::trouble;
 use super::receive::short;
 use super::{Answer, Stop, listed, make, open};
 use crate::find::{self, Evidence, Finding, Level, Severity};
-use crate::ledger::{LotRow, Receipt};
+use crate::ledger::{Ledger, LotRow, Receipt};
 use jiff::civil::Date;
 use serde_json::json;
 
@@ -120,6 +121,45 @@ fn sheets(book: &Book, lot: &LotRow) -> Result<Vec<Finding>, Stop> {
                 ),
                 "read what changed in the sheet, and whether the label of what is on hand must say it",
             ));
+        }
+    }
+    Ok(findings)
+}
+
+/// Materials of a product whose file holds an older safety sheet than the one a delivery came with. Empty where the workshop
+/// has no ledger yet.
+pub fn behind(opened: &Opened) -> Result<Vec<Finding>, Stop> {
+    let failed = |t| trouble(&t);
+    let Some(path) = opened.workshop.root.as_ref().map(|r| r.join("ledger.sqlite")).filter(|p| p.is_file()) else {
+        return Ok(Vec::new());
+    };
+    let ledger = Ledger::open(&path).map_err(failed)?;
+    let stock = ledger.stock().map_err(failed)?;
+    let mut findings = Vec::new();
+    for line in &opened.product.recipe {
+        let material = &line.material;
+        let Some(sheet) = &material.sheet else { continue };
+        let in_file = sheet.date.to_string();
+        let mut newest: Option<(String, &str)> = None;
+        for lot in stock.iter().filter(|s| s.material == material.id) {
+            for receipt in ledger.receipts(lot.id).map_err(failed)? {
+                // dates are written year first, so they compare as words
+                let Some(came) = receipt.sheet_date.filter(|came| *came > in_file) else { continue };
+                if newest.as_ref().is_none_or(|(date, _)| *date < came) {
+                    newest = Some((came, &lot.supplier_lot));
+                }
+            }
+        }
+        if let Some((came, lot)) = newest {
+            let finding = warn(
+                "lot/sheet-behind",
+                format!(
+                    "the file of {} holds the safety sheet of {in_file}, and lot {lot} came with that of {came}",
+                    material.name
+                ),
+                "enter the newer sheet; `waxbill classify MATERIAL --against OLD` tells which statements change",
+            );
+            findings.push(finding.at(&material.place, "this material"));
         }
     }
     Ok(findings)

@@ -262,6 +262,21 @@ fn unverified() -> (BTreeSet<String>, String) {
             ids.insert(format!("tables/{}", table.name));
         }
     }
+    rows += "\n## Other tables\n\nRows by how they are known; each names its source in the file.\n\n\
+        | File | Rows | Secondary | Memory |\n|---|---|---|---|\n";
+    for folder in ["fill", "hazard", "markets", "recall"] {
+        let mut files: Vec<_> = fs::read_dir(format!("rules/{folder}")).unwrap().map(|e| e.unwrap().path()).collect();
+        files.sort();
+        for path in files.iter().filter(|p| p.extension().is_some_and(|e| e == "csv")) {
+            let text = fs::read_to_string(path).unwrap();
+            let lines: Vec<_> = text.lines().filter(|l| !l.starts_with('#')).skip(1).collect();
+            let count = |seen: &str| lines.iter().filter(|l| l.split(',').any(|cell| cell == seen)).count();
+            let (secondary, memory) = (count("secondary"), count("memory"));
+            if secondary + memory > 0 {
+                rows += &format!("| `{}` | {} | {secondary} | {memory} |\n", path.display(), lines.len());
+            }
+        }
+    }
     let head = "# What nobody has read in its own text yet\n\n\
         Written by `UPDATE=1 cargo test --test rules`; do not edit. A rule stands here when its best source is somebody's \
         words about\nit (secondary) or memory. Reading one, and saying so in its file, takes it off this list; \

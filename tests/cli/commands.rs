@@ -416,6 +416,10 @@ fn a_misspelt_rule_is_told_with_those_near() {
 
 #[test]
 fn the_id_of_a_finding_that_is_no_rule_is_told() {
+    for id in ["lot/material-lot-unknown", "hazard/no-such-class", "pdf/broken", "ufi/check"] {
+        let said = Bench::empty().run(&format!("explain {id}"));
+        assert!(said.contains("is no rule but the name of a fault"), "{said}");
+    }
     assert_snapshot!(Bench::empty().run("explain practice/max-load"), @r"
     exit code 0
     --- stdout
@@ -430,7 +434,7 @@ fn the_id_of_a_finding_that_is_no_rule_is_told() {
     assert_snapshot!(Bench::empty().run("explain file/unknown-key"), @r"
     exit code 2
     --- stderr
-    error[explain/unknown]: `file/unknown-key` is no rule but the name of a fault in a file or a label
+    error[explain/unknown]: `file/unknown-key` is no rule but the name of a fault in a file, a label or a record
      |
     help: the message itself says what is wrong and how to mend it
     ");

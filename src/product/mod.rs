@@ -55,6 +55,8 @@ pub struct Product {
     pub precautions: Vec<At<String>>,
     /// Whether the packs are filled and checked under the average system and bear the mark.
     pub e_mark: bool,
+    /// What only Canada asks.
+    pub canada: Canada,
     /// The vessel it is poured into and sold in.
     pub vessel: Option<Vessel>,
     /// The sales package, where it is not the vessel itself: its panel carries the label.
@@ -296,6 +298,15 @@ pub struct Care {
     pub distance: Option<Length>,
     /// Rest before lighting again.
     pub cool: Option<Hours>,
+}
+
+/// What the maker says for Canada alone.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+pub struct Canada {
+    /// The container is an ornament and sold as one (C.R.C. c. 417, s. 2): its base may carry the label.
+    pub ornamental: bool,
+    /// Whether the candle lights again by itself after it is put out (SOR/2016-165, s. 1); `None` where nobody said.
+    pub relights: Option<bool>,
 }
 
 /// How the label is made.

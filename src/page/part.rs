@@ -360,6 +360,7 @@ impl Field {
             cells.push(cell.block.lay(top, scale(cell), how.air, self.height, &mut stretch)?);
             left = left + width + gaps.get(n).copied().unwrap_or(Length::ZERO);
         }
+        level(row, &mut cells);
         let bottom = cells.iter().map(|l| l.bottom).max().unwrap_or(top);
         if row.cells.iter().any(|c| c.block.only_drawn()) {
             for laid in &mut cells {
@@ -368,6 +369,18 @@ impl Field {
             }
         }
         Ok((cells, bottom))
+    }
+}
+
+/// The same block in two languages: their first lines stand level, also where only one of them begins with an accent.
+fn level(row: &Row, cells: &mut [Laid]) {
+    let first = |laid: &Laid| laid.lines.first().map(|l| l.baseline);
+    for n in 0..cells.len() {
+        let alike = |m: &usize| row.cells[*m].block.plan.name == row.cells[n].block.plan.name;
+        let lowest = (0..cells.len()).filter(alike).filter_map(|m| first(&cells[m])).max();
+        if let (Some(own), Some(lowest)) = (first(&cells[n]), lowest) {
+            cells[n].lower(lowest - own);
+        }
     }
 }
 

@@ -125,8 +125,9 @@ fn rows(part: &TemplatePart, asked: &Asked<'_>) -> Vec<Row> {
             place(each().iter().flat_map(|group| row.cells.iter().filter_map(|c| of(c, group))).collect(), &mut rows);
             continue;
         }
-        // Running text of several languages: each begins a paragraph of its own.
-        let apart = one && row.cells.iter().all(|c| c.run_on);
+        // Running text of several languages, and groups of sentences: each language stands by itself.
+        let whole = |c: &TemplateCell| c.run_on || matches!(c.block, BlockName::Warning | BlockName::Care);
+        let apart = one && row.cells.iter().all(whole);
         let groups = if apart { each() } else { vec![languages.to_vec()] };
         for group in groups {
             place(row.cells.iter().filter_map(|c| of(c, &group)).collect(), &mut rows);

@@ -143,5 +143,5 @@ fn irritants(desk: &mut Desk<'_>, rule: &Rule) {
 
 /// Two decimals, cut up, so that a content near a limit never looks smaller.
 fn percent(content: Content) -> String {
-    format!("{:.2} %", (content.to_percent_f64() * 100.0 - 1e-9).ceil().max(0.0) / 100.0)
+    format!("{:.2} %", (content.to_percent_f64() * 100.0 - 1e-9).ceil().abs() / 100.0)
 }

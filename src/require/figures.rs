@@ -166,6 +166,7 @@ impl Figures {
             "trim metric" => metric(self.trim?),
             "stop metric" => metric(self.stop?),
             "distance metric" => metric(self.distance?),
+            "postal address" if canada => in_full(maker),
             "postal address" => postal(maker),
             "electronic address" => maker.email.clone().or_else(|| maker.web.clone())?,
             "responsible person" => {
@@ -173,7 +174,7 @@ impl Figures {
                 let home = if canada { Market::Ca } else { at.market };
                 let person = product.workshop.responsible.get(&home)?;
                 if canada {
-                    return Some(format!("{}, {}", person.name, postal(person)));
+                    return Some(format!("{}, {}", person.name, in_full(person)));
                 }
                 let reached = person.email.clone().or_else(|| person.web.clone())?;
                 let phone = person.phone.as_ref().map_or_else(String::new, |p| format!(", {}", unbroken(p)));
@@ -243,6 +244,16 @@ fn postal(maker: &Maker) -> String {
     parts.push(format!("{town}\u{a0}{}", maker.postcode.replace(' ', "\u{a0}")));
     parts.push(maker.country.clone());
     parts.join(", ")
+}
+
+/// The same with the country's name: on a label of Canada the code `CA` would be taken for California.
+fn in_full(maker: &Maker) -> String {
+    let country = match maker.country.as_str() {
+        "CA" => "Canada",
+        "US" => "USA",
+        other => other,
+    };
+    postal(&Maker { country: country.to_owned(), ..maker.clone() })
 }
 
 /// `6 mm`; from 5 cm up whole centimetres as such: `10 cm`.

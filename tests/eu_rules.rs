@@ -29,7 +29,7 @@ fn facts(kind: Kind) -> Facts {
             Fact::Wicks | Fact::Pieces => "one",
             Fact::MetalCore | Fact::CaliforniaRisk | Fact::SignalWord => "none",
             Fact::Panel => "over 5 sq in",
-            Fact::SmallPack => "larger",
+            Fact::SmallPack | Fact::SmallSurface => "larger",
             Fact::Scented
             | Fact::MakerInTheEu
             | Fact::MakerInTheUk

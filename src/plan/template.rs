@@ -2,7 +2,7 @@
 
 use super::{Align, Shape};
 use crate::find::{Finding, Place, Report, Source};
-use crate::trade::{BlockName, Kind};
+use crate::trade::{BlockName, Kind, Market};
 use crate::unit::Length;
 use crate::yaml::{self, Form, Node, Words};
 use std::sync::Arc;
@@ -113,9 +113,18 @@ pub fn built_in(name: &str) -> Option<Arc<Source>> {
     Some(Arc::new(Source { name: format!("templates/{name}.yaml"), text: (*text).to_owned() }))
 }
 
-/// The built-in template used for a kind when the product names none.
+/// The built-in template used for a kind in a market when the product names none.
 #[must_use]
-pub const fn usual_for(kind: Kind) -> &'static str {
+pub const fn usual_for(kind: Kind, market: Market) -> &'static str {
+    if market.is_canadian() {
+        return match kind {
+            Kind::ContainerCandle => "jar-two-languages",
+            Kind::Pillar => "pillar-two-languages",
+            Kind::Taper => "taper-two-languages",
+            Kind::Votive | Kind::TeaLight => "tea-light-two-languages",
+            Kind::WaxMelt => "melt-two-languages",
+        };
+    }
     match kind {
         Kind::ContainerCandle => "jar-front-and-base",
         Kind::Pillar => "pillar-band",
@@ -304,8 +313,10 @@ mod tests {
             assert_eq!(template.name, *name);
         }
         for kind in Kind::ALL {
-            let template = read(&built_in(usual_for(*kind)).unwrap()).unwrap();
-            assert!(template.suits.contains(kind), "{kind}");
+            for market in Market::ALL {
+                let template = read(&built_in(usual_for(*kind, *market)).unwrap()).unwrap();
+                assert!(template.suits.contains(kind), "{kind}, {market}");
+            }
         }
     }
 

@@ -149,7 +149,15 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     }
     let burn_test = form.get("burn test").and_then(|n| burn_test(n, report));
     let label = form.get("label").map_or_else(
-        || Some(Label { template: None, first: First::Oz, code: Code::Lot, burn_time: true }),
+        || {
+            Some(Label {
+                template: None,
+                templates: BTreeMap::new(),
+                first: First::Oz,
+                code: Code::Lot,
+                burn_time: true,
+            })
+        },
         |n| label(n, report),
     );
     Some(Product {

@@ -314,12 +314,24 @@ pub struct Canada {
 pub struct Label {
     /// Name of the template.
     pub template: Option<String>,
+    /// Names of templates for single markets.
+    pub templates: BTreeMap<Market, String>,
     /// Which figure of the net quantity comes first.
     pub first: First,
     /// What the QR code holds.
     pub code: Code,
     /// Whether a burn time that the tests support is printed.
     pub burn_time: bool,
+}
+
+impl Label {
+    /// The template named for this market, else the one for all; what is named for Canada holds in Quebec too.
+    #[must_use]
+    pub fn template_for(&self, market: Market) -> Option<&str> {
+        let of = |market| self.templates.get(&market);
+        let canada = || market.is_canadian().then(|| of(Market::Ca)).flatten();
+        of(market).or_else(canada).or(self.template.as_ref()).map(String::as_str)
+    }
 }
 
 /// Which figure of the net quantity is declared; the other one is derived from it.

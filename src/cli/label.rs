@@ -1,7 +1,7 @@
 //! `label`: the label as PDF pages of exactly its size, read back before the file is written.
 
 use super::args::LabelArgs;
-use super::{Answer, Stop, files, listed, make, open};
+use super::{Answer, Stop, files, listed, make, open, picture};
 use crate::find::{self, Finding};
 use crate::lot::LotCode;
 use serde_json::json;
@@ -48,6 +48,10 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
     for (market, ..) in &made {
         files::may_replace(&path_of(*market), &["%PDF"])?;
     }
+    let mut pictures = picture::Pictures::new(&args.picture);
+    for (market, label, _) in &made {
+        pictures.of(label, &path_of(*market), (made.len() > 1).then_some(*market))?;
+    }
     let mut parts = Vec::new();
     for (market, label, needs) in made {
         let path = path_of(market);
@@ -88,6 +92,10 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
             text += "Print at 100 %, without fitting to the page. Local codes and licensed practice come first.\n";
             parts.push(text);
         }
+    }
+    let written = pictures.write()?;
+    if !args.json && !written.is_empty() {
+        parts.push(written.iter().map(|path| format!("{}: picture\n", path.display())).collect());
     }
     Ok(open::joined(&parts, args.json, false))
 }

@@ -1,12 +1,12 @@
 //! Decodes QR codes from a raster of their neighbourhood and measures their modules on the vector shapes.
 
 use super::limits::MOST_MARKS;
+use super::picture;
 use super::read::{self, LEAST_CONTRAST};
 use super::seen::{Area, Painted, SeenPage};
+use hayro::RenderCache;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
-use hayro::vello_cpu::{Pixmap, RasterizerSettings, RenderContext, Resources, TargetInit, color};
-use hayro::{RenderCache, RenderSettings, render_into};
 
 /// Light modules that must surround a QR code (ISO/IEC 18004, 4 modules).
 pub const QUIET: f64 = 4.0;
@@ -38,20 +38,8 @@ fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64
     let side = |mm: f64| (mm * scale).ceil().clamp(1.0, MOST_SIDE + 1.0) as u16;
     let (width, height) = (side(area.width()), side(area.height()));
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * Affine::scale(1.0 / read::PER_MM) * to;
-    let mut context = RenderContext::new(width, height);
-    render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
-    context.flush();
-    let mut pixels = Pixmap::new(width, height);
-    let settings = RasterizerSettings {
-        target_init: TargetInit::Clear(color::palette::css::WHITE),
-        ..RasterizerSettings::default()
-    };
-    context.render_with(&mut pixels, &mut Resources::default(), settings);
-    // Luma of ITU-R BT.601.
-    let grey = |p: &color::PremulRgba8| {
-        u8::try_from((u32::from(p.r) * 299 + u32::from(p.g) * 587 + u32::from(p.b) * 114) / 1000).unwrap_or(u8::MAX)
-    };
-    (pixels.data().iter().map(grey).collect(), usize::from(width), usize::from(height), scale)
+    let pixels = picture::render(page, cache, to, width, height);
+    (pixels.iter().map(|p| picture::luma(*p)).collect(), usize::from(width), usize::from(height), scale)
 }
 
 /// Every QR code on the page. `module` is the side asked for, used to guess where codes are.

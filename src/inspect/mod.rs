@@ -11,8 +11,10 @@ mod limits;
 mod lines;
 mod matching;
 mod part;
+mod picture;
 mod read;
 mod seen;
+mod sighting;
 mod sign;
 mod space;
 mod wording;
@@ -21,7 +23,9 @@ mod wording;
 mod tests;
 
 pub use lines::{Line, Word};
+pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+pub use sighting::{Sighting, sightings};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::Plan;

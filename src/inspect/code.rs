@@ -26,6 +26,13 @@ pub struct Code {
     marks: Vec<usize>,
 }
 
+impl Code {
+    /// The marks it is drawn with, as they are counted in [`SeenPage::marks`].
+    pub fn marks(&self) -> impl Iterator<Item = usize> + '_ {
+        self.marks.iter().copied()
+    }
+}
+
 /// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
 ///
 /// Returns the pixels, width, height and the pixels in a millimetre.

@@ -4,6 +4,7 @@
 //! measured on their outlines, QR codes are decoded from a raster.
 
 mod code;
+mod dots;
 mod forms;
 mod frame;
 mod heights;
@@ -22,6 +23,7 @@ mod wording;
 #[cfg(test)]
 mod tests;
 
+pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub use lines::{Line, Word};
 pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};

@@ -54,7 +54,7 @@ pub(super) fn showable(pdf: &Pdf, number: usize) -> Result<(&Page<'_>, SeenPage)
     Ok((page, seen))
 }
 
-fn too_large() -> Finding {
+pub(super) fn too_large() -> Finding {
     Finding::input("file/picture-size", "the picture would be too large", "choose fewer dots per inch")
 }
 

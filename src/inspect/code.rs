@@ -122,6 +122,22 @@ fn upright<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, module:
     })
 }
 
+/// Modules along a side of the code and which of them are dark, row by row: what stands in the middle of each.
+pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
+    let area = &code.area;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
+    let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
+    let (pixels, width, height, scale) = raster(page, &RenderCache::new(), area, 5.0 / code.module * 25.4);
+    let of = f64::from(side);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
+    let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);
+    let dark = |y: u8, x: u8| {
+        let (down, across) = (middle(y, area.height() * scale, height), middle(x, area.width() * scale, width));
+        pixels[down * width + across] < 128
+    };
+    (usize::from(side), (0..side).flat_map(|y| (0..side).map(move |x| (y, x))).map(|(y, x)| dark(y, x)).collect())
+}
+
 /// The codes a raster of all drawings shows: for codes that stand too close to something to be told apart by the shapes.
 fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec<Code> {
     let parts = drawn(seen);

@@ -6,7 +6,7 @@
 use super::picture::{luma, render, scaled, showable, side};
 use super::read::{self, LEAST_CONTRAST};
 use super::seen::{Area, Painted, SeenPage};
-use super::{code, sign};
+use super::{code, sign, space};
 use crate::find::{Evidence, Finding, Level, OnPage, Severity};
 use crate::plan::{Content, Item, Part, Plan};
 use hayro::RenderCache;
@@ -83,7 +83,8 @@ fn of_part<'a>(
         // That the code is there was looked at when the file was read back.
         let Some(found) = codes.iter().find(|c| c.payload == *payload) else { continue };
         code_marks.extend(found.marks());
-        findings.extend(spot.code(item, found, &dots));
+        let fitted = spot.fit(&mut dots, &code::modules(page, found), &found.area);
+        findings.extend(spot.code(item, found, &dots, &fitted));
     }
     findings.extend(spot.strokes(&code_marks));
     if findings.iter().any(|f| f.level == Level::Error) {
@@ -136,25 +137,27 @@ impl Dots {
             && self.bits.get(y * self.width.div_ceil(8) + x / 8).is_some_and(|byte| byte & (0x80 >> (x % 8)) == 0)
     }
 
-    /// What the codes say that can be read in a box given in dots.
-    fn read(&self, left: f64, top: f64, right: f64, bottom: f64) -> Vec<String> {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to what a picture can have"
-        )]
-        let whole = |v: f64| v.clamp(0.0, 100_000.0) as usize;
-        let (left, top, right, bottom) = (whole(left), whole(top), whole(right.ceil()), whole(bottom.ceil()));
-        let (width, height) = (right.saturating_sub(left), bottom.saturating_sub(top));
-        if width == 0 || height == 0 || width.saturating_mul(height) > 30_000_000 {
+    fn blacken(&mut self, x: usize, y: usize, black: bool) {
+        let row = self.width.div_ceil(8);
+        if x < self.width
+            && let Some(byte) = self.bits.get_mut(y * row + x / 8)
+        {
+            let bit = 0x80 >> (x % 8);
+            if black { *byte &= !bit } else { *byte |= bit }
+        }
+    }
+
+    /// What the codes say that can be read where one was fitted, its white round it.
+    fn read(&self, at: &Fitted) -> Vec<String> {
+        let quiet = at.module * 4;
+        let (left, top) = (at.left.saturating_sub(quiet), at.top.saturating_sub(quiet));
+        let (width, height) = (at.left + at.side + quiet - left, at.top + at.side + quiet - top);
+        if width.saturating_mul(height) > 10_000_000 {
             return Vec::new();
         }
         // As it is, then each dot drawn larger: a reader made for photographs wants some pixels for each module.
-        [1, 3, 2, 4]
-            .into_iter()
-            .map(|times| self.decoded(left, top, width, height, times))
-            .find(|f| !f.is_empty())
-            .unwrap_or_default()
+        let tried = [1, 3].into_iter().map(|times| self.decoded(left, top, width, height, times));
+        tried.into_iter().find(|found| !found.is_empty()).unwrap_or_default()
     }
 
     fn decoded(&self, left: usize, top: usize, width: usize, height: usize, times: usize) -> Vec<String> {
@@ -162,6 +165,15 @@ impl Dots {
         let mut image = rqrr::PreparedImage::prepare_from_greyscale(width * times, height * times, grey);
         image.detect_grids().iter().filter_map(|grid| grid.decode().ok()).map(|(_, payload)| payload).collect()
     }
+}
+
+/// Where a code stands in dots.
+struct Fitted {
+    left: usize,
+    top: usize,
+    side: usize,
+    /// Dots along a side of a module.
+    module: usize,
 }
 
 /// A part and the printer.
@@ -184,6 +196,56 @@ impl Spot<'_> {
 
     fn in_dots(&self, mm: f64) -> f64 {
         mm * self.per_inch / 25.4
+    }
+
+    /// Draws the code anew with the same whole number of dots for each module: a printer that gives some modules three dots and
+    /// some four makes codes that are hard to read. It grows where there is white round it and
+    /// the margin of the part is kept, else it shrinks; its middle stays.
+    fn fit(&self, dots: &mut Dots, (across, dark): &(usize, Vec<bool>), area: &Area) -> Fitted {
+        let [left, top, right, bottom] = [area.left, area.top, area.right, area.bottom].map(|mm| self.in_dots(mm));
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "clamped to what a picture can have"
+        )]
+        let whole = |v: f64| v.clamp(0.0, 100_000.0) as usize;
+        // Dots that the code touches.
+        let old = [whole(left), whole(top), whole(right.ceil()), whole(bottom.ceil())];
+        let at = |module: usize| {
+            let side = module * across;
+            let start =
+                |from: f64, to: f64| whole(((from + to - f64::from(u32::try_from(side).unwrap_or(0))) / 2.0).round());
+            Fitted { left: start(left, right), top: start(top, bottom), side, module }
+        };
+        let modules = f64::from(u16::try_from(*across).unwrap_or(1));
+        let least = whole((right - left).min(bottom - top) / modules + 0.01).max(1);
+        let larger = at(least + 1);
+        let free = |f: &Fitted| {
+            let quiet = f.module * 4;
+            let inside = f.left >= quiet
+                && f.top >= quiet
+                && f.left + f.side + quiet <= dots.width
+                && f.top + f.side + quiet <= dots.height;
+            let own = |x: usize, y: usize| (old[0]..old[2]).contains(&x) && (old[1]..old[3]).contains(&y);
+            let more = (f64::from(u32::try_from(f.side).unwrap_or(0)) * 25.4 / self.per_inch - area.width()) / 2.0;
+            let depth = space::inside(self.part.shape, &area.widened(more, more));
+            let inside = inside && depth >= self.part.margin.to_mm_f64();
+            let zone = |from: usize| from - quiet..from + f.side + quiet;
+            inside && zone(f.top).all(|y| zone(f.left).all(|x| own(x, y) || !dots.black(x, y)))
+        };
+        let fitted = if free(&larger) { larger } else { at(least) };
+        for y in old[1]..old[3] {
+            for x in old[0]..old[2] {
+                dots.blacken(x, y, false);
+            }
+        }
+        for (n, dark) in dark.iter().enumerate().filter(|(_, d)| **d) {
+            let (x, y) = (fitted.left + n % across * fitted.module, fitted.top + n / across * fitted.module);
+            for step in 0..fitted.module * fitted.module {
+                dots.blacken(x + step % fitted.module, y + step / fitted.module, *dark);
+            }
+        }
+        fitted
     }
 
     /// The printer, in words, that has two dots for so many mm.
@@ -246,28 +308,35 @@ impl Spot<'_> {
     }
 
     /// Whether the code can be read from the dots, and its modules are wide enough.
-    fn code(&self, item: &Item, found: &code::Code, dots: &Dots) -> Option<Finding> {
-        let around = found.area.widened(code::QUIET * found.module, code::QUIET * found.module);
-        let [l, t, r, b] = [around.left, around.top, around.right, around.bottom].map(|v| self.in_dots(v));
-        let modules = self.in_dots(found.module);
-        if !dots.read(l, t, r, b).contains(&found.payload) {
+    fn code(&self, item: &Item, found: &code::Code, dots: &Dots, fitted: &Fitted) -> Option<Finding> {
+        let (on, name, dpi) = (self.on(&found.area), &self.part.name, self.per_inch);
+        let module = fitted.module;
+        if !dots.read(fitted).contains(&found.payload) {
             let message = format!(
-                "the QR code on part `{}` cannot be read from dots at {} per inch: a module is `{modules:.1}` dots wide",
-                self.part.name, self.per_inch
+                "the QR code on part `{name}` cannot be read from dots at {dpi} per inch: a module is `{module}` dots wide"
             );
-            let cure = "use a finer printer, or make the code larger: a wider cell for the block `code`, or shorter words in it";
-            return Some(
-                Finding::of(&item.id, Level::Error, item.severity, None, message, cure).on(self.on(&found.area)),
-            );
+            let cure =
+                "use a finer printer, or make the code larger: a wider cell for the block `code`, or fewer words in it";
+            return Some(Finding::of(&item.id, Level::Error, item.severity, None, message, cure).on(on));
         }
-        (modules < LEAST_DOTS - SLACK).then(|| {
+        let mm = f64::from(u16::try_from(module).unwrap_or(u16::MAX)) * 25.4 / dpi;
+        if module < 2 {
             let message = format!(
-                "a module of the QR code on part `{}` is `{modules:.2}` dots wide at {} per inch; under 2 dots it may not print \
-                 clean",
-                self.part.name, self.per_inch
+                "a module of the QR code on part `{name}` is `{module}` dot wide at {dpi} per inch; under 2 dots it may not \
+                 print clean"
             );
             let cure = format!("{}, or give the code more room", self.finer(found.module));
-            policy("print/thin-module", message, cure).on(self.on(&found.area))
+            return Some(policy("print/thin-module", Level::Warning, message, cure).on(on));
+        }
+        // Smaller than on the page, so that each module has as many dots as the next.
+        (mm < found.module - 0.01).then(|| {
+            let message = format!(
+                "a module of the QR code on part `{name}` is `{module}` dots wide, `{mm:.2} mm` in place of `{:.2} mm`: as many \
+                 whole dots as its place holds",
+                found.module
+            );
+            let cure = "read a print with a telephone before the rest is printed; with more white round it the code would be larger";
+            policy("print/module", Level::Note, message, cure).on(on)
         })
     }
 
@@ -303,7 +372,7 @@ impl Spot<'_> {
                 right: glyph.x,
                 bottom: glyph.baseline,
             });
-            findings.push(policy("print/thin-stroke", message, cure).on(self.on(&area)));
+            findings.push(policy("print/thin-stroke", Level::Warning, message, cure).on(self.on(&area)));
         }
         let line = |(n, m): (usize, &super::seen::Mark)| {
             let (short, long) = (m.area.width().min(m.area.height()), m.area.width().max(m.area.height()));
@@ -323,12 +392,12 @@ impl Spot<'_> {
                 self.per_inch
             );
             let cure = format!("look at a print under a glass, or {}", self.finer(mm));
-            findings.push(policy("print/thin-line", message, cure).on(self.on(&area)));
+            findings.push(policy("print/thin-line", Level::Warning, message, cure).on(self.on(&area)));
         }
         findings
     }
 }
 
-fn policy(id: &str, message: String, cure: impl Into<String>) -> Finding {
-    Finding::of(id, Level::Warning, Severity::Policy, Some(Evidence::Policy), message, cure)
+fn policy(id: &str, level: Level, message: String, cure: impl Into<String>) -> Finding {
+    Finding::of(id, level, Severity::Policy, Some(Evidence::Policy), message, cure)
 }

@@ -14,6 +14,7 @@ mod labels;
 mod materials;
 mod mixtures;
 mod outputs;
+mod pictures;
 mod pours;
 mod recipes;
 mod rules;

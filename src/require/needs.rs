@@ -86,9 +86,6 @@ pub struct Requirement {
     pub citation: String,
 }
 
-/// Markets whose rules are in this version.
-pub const MARKETS: &[Market] = &[Market::Us, Market::Ca, Market::CaQc, Market::Gb, Market::Ni, Market::Eu];
-
 /// The rule whose pictograms come from the classification.
 const PICTOGRAMS: &str = "eu/clp-pictograms";
 /// The rule under which statements may go from a small package.
@@ -118,20 +115,8 @@ pub struct Occasion<'a> {
 /// Works out the needs of `product` on an occasion, with the rules of `book`.
 ///
 /// # Errors
-/// When there are no rules for the market yet, or the mixture may not be sold or cannot be classified.
+/// When the mixture may not be sold or cannot be classified.
 pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Vec<Finding>> {
-    let market = at.market;
-    if !MARKETS.contains(&market) {
-        let known = MARKETS.iter().map(|m| format!("`{m}`")).collect::<Vec<_>>().join(", ");
-        return Err(vec![
-            Finding::input(
-                "file/market-without-rules",
-                format!("there are no rules for the market `{market}` in this version"),
-                format!("take it out of `markets`, or ask for one with `--market`; there are rules for {known}"),
-            )
-            .at(product.places.of("markets"), "asked for here"),
-        ]);
-    }
     let no_room = product.accept.iter().any(|a| a.rule == SMALL_PACK);
     let mut needs = with(product, at, book, no_room)?;
     if needs.figures.hazards.as_ref().is_some_and(|h| !h.may_go.is_empty()) {

@@ -7,6 +7,7 @@ use crate::hazard::{Content, Ingredient};
 use crate::law::Rule;
 use crate::product::{Fill, MetalCore};
 use crate::recipe;
+use crate::trade::Lang;
 use crate::unit::{Mass, Share};
 
 /// Runs every check; none tells anything outside of Canada.
@@ -15,6 +16,7 @@ pub(super) fn run(desk: &mut Desk<'_>) {
     by_kind(desk);
     relighting(desk);
     lead(desk);
+    name(desk);
     if let Some(rule) = desk.rule("ca/chemical-irritant") {
         irritants(desk, rule);
     }
@@ -93,6 +95,17 @@ fn lead(desk: &mut Desk<'_>) {
         Some(_) => return,
     };
     desk.tell("ca/wick-lead", Level::Error, "wick", message, cure);
+}
+
+/// Quebec: a word within a name that says what the product is appears in French too; which words do, the maker knows.
+fn name(desk: &mut Desk<'_>) {
+    let names = &desk.product.name;
+    let (english, french) = (names.get(&Lang::En), names.get(&Lang::Fr));
+    let Some(name) = english.filter(|_| french.is_none() || french == english) else { return };
+    let message = format!("the name `{name}` stands in one language");
+    let cure =
+        "keep it where it only names; where a word of it describes the candle, give it in French with `name: {fr: …}`";
+    desk.tell("ca-qc/name", Level::Note, "name", message, cure);
 }
 
 /// Whether a substance has a class with one of these statements.

@@ -151,6 +151,18 @@ fn the_rule_on_words_within_a_name_begins_in_june_2025() {
     assert!(!french.in_force(Market::Ca, "2026-11-25".parse().unwrap()), "Quebec alone");
 }
 
+/// Bulletins on the same, second hand: a generic term within a mark; the maker is asked, nothing is decided.
+#[test]
+fn a_name_in_one_language_is_asked_about_in_quebec() {
+    let say = |name: &str| told(&sample("godwit", "{en: Godwit, fr: Barge}", name), "ca-qc/name");
+    assert!(say("{en: Godwit, fr: Barge}").is_empty());
+    for name in ["Godwit", "{en: Godwit, fr: Godwit}"] {
+        assert_eq!(say(name), [(Level::Note, "the name `Godwit` stands in one language".to_owned())]);
+    }
+    let canada = sample("plover", "{en: Plover, fr: Pluvier}", "Plover");
+    assert!(told(&canada, "ca-qc/name").is_empty(), "Quebec alone");
+}
+
 #[test]
 fn nothing_of_canada_is_told_elsewhere() {
     let product = sample("tidewrack", "relights: no", "relights: yes");

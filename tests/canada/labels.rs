@@ -45,6 +45,27 @@ fn the_makers_name_may_not_stand_on_the_base_of_a_plain_jar() {
     assert!(plan::of(&american, &base).is_ok(), "the United States let it stand there");
 }
 
+/// C.R.C. c. 417, s. 12: identity and quantity belong on the principal panel.
+#[test]
+fn identity_and_quantity_away_from_the_front_are_refused() {
+    let template = |front: &str, back: &str| {
+        let shape = "shape: {rectangle: {width: 110 mm, height: 90 mm}}";
+        own(&format!(
+            "template: t\nparts:\n  - {{part: front, principal: yes, {shape}, rows: [{front}]}}\n  - {{part: back, {shape}, rows: [{back}, \
+             {{block: burn time}}, {{block: warning}}, {{block: care}}, {{block: maker}}, {{block: lot}}, {{block: code}}]}}\n"
+        ))
+    };
+    let (name, identity, quantity) = ("{block: product name}", "{block: identity}", "{block: net quantity}");
+    let needs = needs(&jar(), Market::Ca);
+    let refused = |front: &[&str], back: &str| -> Vec<String> {
+        let made = plan::of(&needs, &template(&front.join(", "), back));
+        made.map_or_else(|f| f.into_iter().map(|f| f.id).collect(), |_| Vec::new())
+    };
+    assert_eq!(refused(&[name, quantity], identity), ["ca/identity"]);
+    assert_eq!(refused(&[name, identity], quantity), ["ca/net-quantity"]);
+    assert!(refused(&[identity, quantity], name).is_empty());
+}
+
 /// The same for a part of any name that says it is the bottom, and a `base` that says it is not.
 #[test]
 fn the_file_may_say_which_part_is_the_bottom() {

@@ -19,6 +19,7 @@ mod fit;
 pub mod form;
 mod keep;
 mod lines;
+mod mask;
 mod outline;
 mod part;
 mod safety;

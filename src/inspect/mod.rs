@@ -7,6 +7,7 @@ mod code;
 mod forms;
 mod frame;
 mod heights;
+mod leaves;
 mod limits;
 mod lines;
 mod matching;
@@ -15,13 +16,15 @@ mod read;
 mod seen;
 mod sign;
 mod space;
+mod steps;
 mod wording;
 
 #[cfg(test)]
 mod tests;
 
+pub use leaves::{Leaf, Placed, Pressed, leaves};
 pub use lines::{Line, Word};
-pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Window};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::Plan;

@@ -26,12 +26,14 @@ mod safety;
 mod sign;
 mod size;
 mod symbol;
+mod unit;
 mod wording;
 
 pub use batch::{batch_lots, batch_sheet};
 pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
 pub use safety::sign;
+pub use unit::{Series, UnitCode, UnitCodes};
 
 use crate::font::FaceId;
 use crate::plan::Shape;

@@ -47,15 +47,14 @@ pub fn press(job: &Press<'_>, about: &About) -> Result<Vec<u8>, Finding> {
     }
     let mut pages = fixed;
     let forms = pages.len();
-    // A page that is never drawn makes the faces hold every character of every unit.
+    // A page that is left out again makes the fonts hold every character of every unit, with its width.
     pages.push(every_character(job));
     let runs = pages.iter().map(shaped).collect::<Result<Vec<_>, _>>()?;
     let faces = Faces::of(&pages, &runs)?;
-    let drawn = pages.iter().zip(&runs).take(forms).map(|(page, runs)| Drawn {
-        trim: page.trim,
-        ops: draw::operations(page, runs, &faces, job.red),
-    });
-    let drawn = drawn.collect();
+    let operations = |(page, runs): (&Page, &Vec<_>)| {
+        Drawn { trim: page.trim, ops: draw::operations(page, runs, &faces, job.red) }
+    };
+    let drawn = pages.iter().zip(&runs).map(operations).collect();
     let contents = contents(job, &faces)?;
     let (mut document, rests) = finish::lay_down(drawn, faces, job.red)?;
     let templates = document.get_pages();
@@ -63,7 +62,7 @@ pub fn press(job: &Press<'_>, about: &About) -> Result<Vec<u8>, Finding> {
         let mut resources = finish::resources(document, &templates, &rests, job.red)?;
         let inner = document.add_object(resources.clone());
         let mut placed = Dictionary::new();
-        for (n, (template, page)) in templates.values().zip(&pages).enumerate() {
+        for (n, (template, page)) in templates.values().zip(&pages).take(forms).enumerate() {
             let content = document.get_dictionary(*template)?.get(b"Contents")?.as_reference()?;
             let stream = document.get_object_mut(content)?.as_stream_mut()?;
             finish::join_strings(stream);

@@ -60,7 +60,7 @@ fn text(words: impl Into<String>, bold: bool, size: Length, x: Length, baseline:
 fn numbers(items: &mut Vec<Placed>) {
     let size = Length::mm(3);
     // Half the width of one, two and three figures at this size, so that each stands in the middle of its tick.
-    let half = [Length::um(800), Length::um(1600), Length::um(2400)];
+    let half = [Length::um(780), Length::um(1560), Length::um(2340)];
     for mm in (10..=150).step_by(10) {
         let x = ORIGIN + Length::mm(mm) - half[mm.to_string().len() - 1];
         items.push(text(mm.to_string(), false, size, x, ORIGIN + Length::um(8600)));
@@ -88,6 +88,13 @@ const STEPS: [&str; 10] = [
 fn words(sheet: Option<&Sheet>, items: &mut Vec<Placed>) {
     let x = ORIGIN + Length::mm(20);
     let mut baseline = ORIGIN + Length::mm(26);
+    if sheet.is_some() {
+        // No outline runs through the words.
+        let at = |x: i64, y: i64| Point { x: ORIGIN + Length::mm(x), y: ORIGIN + Length::mm(y) };
+        let to = [at(168, 17), at(168, 107), at(17, 107)].map(Segment::Line).to_vec();
+        let rings = vec![Ring { start: at(17, 17), to, closed: true }];
+        items.push(Placed::Path(Path { rings, paint: Paint::Fill(Ink::White) }));
+    }
     items.push(text("Test page: where and how large this printer prints", true, Length::um(5500), x, baseline));
     baseline = baseline + Length::mm(9);
     for step in STEPS {

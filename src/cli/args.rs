@@ -1,7 +1,7 @@
 //! What can be typed: commands and options, each with an example.
 
-use super::sheet_args::SheetArgs;
 use super::record_args::{BookArgs, HandOverArgs, LedgerArgs, LotArgs, LotsArgs, RecallArgs, ReceiveArgs, TraceArgs};
+use super::sheet_args::SheetArgs;
 use crate::hazard::Rules;
 use crate::product::Basis;
 use crate::trade::Market;
@@ -173,12 +173,12 @@ pub struct LabelArgs {
     /// Print a stage as JSON instead of writing a file: what the label needs to carry where, or the placed page
     #[arg(long, value_name = "STAGE", value_parser = ["plan", "page"])]
     pub show: Option<String>,
-    /// How labels get onto paper.
-    #[command(flatten)]
-    pub paper: SheetArgs,
     /// Answer as JSON
     #[arg(long)]
     pub json: bool,
+    /// How labels get onto paper; last, for its heading holds for all that follows.
+    #[command(flatten)]
+    pub paper: SheetArgs,
 }
 
 /// Arguments of `pour`.

@@ -8,8 +8,8 @@ use super::sheet_args::SheetArgs;
 use super::{Answer, Stop, listed, make};
 use crate::find::{self, Finding, Level};
 use crate::lot::LotCode;
-use crate::page::form::{A4, LETTER};
 use crate::page::Series;
+use crate::page::form::{A4, LETTER};
 use crate::pdf::{self, About, Press};
 use crate::plan::{Plan, Shape};
 use crate::product::{self, Measured, Paper, Printer};
@@ -83,9 +83,15 @@ fn cut(paper: &SheetArgs) -> Result<Cut, Stop> {
 struct Done {
     plan: Plan,
     /// For each part: how many labels on how many pages, and the sheet's name.
-    parts: Vec<(u32, usize, Option<String>)>,
+    parts: Counted,
     bytes: Vec<u8>,
     findings: Vec<Finding>,
+}
+
+impl Done {
+    fn each(&self) -> impl Iterator<Item = (&plan::Part, &(u32, usize, Option<String>))> {
+        self.plan.parts.iter().zip(&self.parts)
+    }
 }
 
 fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], cut: Cut) -> Result<Done, Stop> {
@@ -270,7 +276,8 @@ fn test_page(args: &LabelArgs) -> Result<Answer, Stop> {
     };
     let workshop = around.root.as_ref().map(read).transpose()?;
     let printer = workshop.as_ref().map_or_else(Printer::default, |w| w.printer.clone());
-    let correction = if args.paper.uncorrected { Correction::NONE } else { correction(&printer).map_err(Stop::input)? };
+    let correction =
+        if args.paper.uncorrected { Correction::NONE } else { correction(&printer).map_err(Stop::input)? };
     let sheet = args.paper.sheet.last().map(|name| named(name, around.root.as_deref())).transpose()?;
     let paper = match (&sheet, workshop.map(|w| w.paper)) {
         (Some(sheet), _) => Shape::Rectangle { width: sheet.width, height: sheet.height },
@@ -313,13 +320,9 @@ impl Told<'_> {
         self.needs.findings.iter().chain(&done.findings).cloned().collect()
     }
 
-    fn each<'d>(&self, done: &'d Done) -> impl Iterator<Item = (&'d plan::Part, &'d (u32, usize, Option<String>))> {
-        done.plan.parts.iter().zip(&done.parts)
-    }
-
     fn json(&self, done: &Done) -> String {
         let findings = self.findings(done);
-        let parts = self.each(done).map(|(part, (count, pages, sheet))| {
+        let parts = done.each().map(|(part, (count, pages, sheet))| {
             json!({
                 "part": part.name, "width_mm": part.shape.width().to_mm_f64(),
                 "height_mm": part.shape.height().to_mm_f64(), "labels": count, "pages": pages, "sheet": sheet,
@@ -344,7 +347,7 @@ impl Told<'_> {
             number(u32::try_from(pages).unwrap_or(u32::MAX), "page"),
             self.market
         );
-        for (part, (count, pages, sheet)) in self.each(done) {
+        for (part, (count, pages, sheet)) in done.each() {
             let on = match sheet {
                 Some(name) => format!("{} of {name}", number(u32::try_from(*pages).unwrap_or(u32::MAX), "sheet")),
                 None => number(u32::try_from(*pages).unwrap_or(u32::MAX), "page"),

@@ -143,7 +143,7 @@ impl<'a> Reader<'a> {
                 if !findings.is_empty() {
                     return Err(findings);
                 }
-                if let Some(model) = first.then(|| reader.model(page, leaf, at, &seen)).flatten() {
+                if let Some(model) = first.then(|| reader.model(page, leaf, at, seen.as_ref())).flatten() {
                     reader.models.insert(placed.part, model);
                 }
             }
@@ -180,7 +180,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The label that others are compared with, where what differs on it is found among its operations.
-    fn model(&self, page: &Page<'_>, leaf: &Leaf, at: usize, seen: &Option<SeenPage>) -> Option<Model> {
+    fn model(&self, page: &Page<'_>, leaf: &Leaf, at: usize, seen: Option<&SeenPage>) -> Option<Model> {
         let Steps { before, mut labels } = steps::of(page).filter(|s| s.labels.len() == leaf.labels.len())?;
         let (placed, label) = (leaf.labels[at], labels.swap_remove(at));
         let texts: Vec<String> = label.texts.iter().map(|t| self.fonts.words(t)).collect::<Option<_>>()?;
@@ -199,7 +199,7 @@ impl<'a> Reader<'a> {
                 return None;
             }
         }
-        let seen = seen.as_ref()?;
+        let seen = seen?;
         let glyphs = seen.glyphs.iter().filter_map(|g| g.ink.as_ref());
         let ink = Area::round(glyphs.chain(seen.marks.iter().map(|m| &m.area)));
         Some(Model { label, before, unit: placed.unit, texts, payloads, ink })
@@ -235,7 +235,9 @@ impl<'a> Reader<'a> {
     /// Whether the label is drawn as the model is, in its own place and with its own code.
     fn alike(&self, page: &Page<'_>, steps: &Steps, at: usize, placed: &Placed, model: &Model) -> bool {
         let label = &steps.labels[at];
-        if label.steps != model.label.steps || steps.before != model.before || !self.in_place(page, steps, label, placed)
+        if label.steps != model.label.steps
+            || steps.before != model.before
+            || !self.in_place(page, steps, label, placed)
         {
             return false;
         }
@@ -253,15 +255,15 @@ impl<'a> Reader<'a> {
 
     /// Whether the label's upper left corner is drawn where it should be, at the scale it should have, upright.
     fn in_place(&self, page: &Page<'_>, steps: &Steps, label: &Label, placed: &Placed) -> bool {
-        let mut on_page = [1.0, 0.0, 0.0, 1.0, 0.0, 0.0];
+        let mut of_page = None;
         for step in &steps.before {
             match step {
-                Step::Transform(matrix) if on_page == [1.0, 0.0, 0.0, 1.0, 0.0, 0.0] => on_page = *matrix,
+                Step::Transform(matrix) if of_page.is_none() => of_page = Some(*matrix),
                 Step::Plain(..) => {}
                 _ => return false,
             }
         }
-        let [kx, 0.0, 0.0, ky, tx, ty] = on_page else { return false };
+        let [kx, 0.0, 0.0, ky, tx, ty] = of_page.unwrap_or([1.0, 0.0, 0.0, 1.0, 0.0, 0.0]) else { return false };
         let [1.0, 0.0, 0.0, 1.0, x, y] = label.at else { return false };
         let Some(part) = self.asked.plan.parts.get(placed.part) else { return false };
         let height = part.shape.height().to_mm_f64() * 72.0 / 25.4;

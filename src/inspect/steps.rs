@@ -24,7 +24,7 @@ pub enum Step {
     /// Which font, how large.
     Font(Vec<u8>, f64),
     /// Text is shown; numbers move it between letters: after how many, how far.
-    Shown(Vec<(usize, f64)>),
+    Shown(Moved),
     /// Rectangles are filled: how far they reach.
     Rectangles([f64; 4]),
     /// Something else, by its operator and numbers.
@@ -130,8 +130,11 @@ pub fn of(page: &Page<'_>) -> Option<Steps> {
     (depth == 0 && rectangles.is_empty()).then_some(steps)
 }
 
+/// What moves a text between its letters: after how many, how far.
+type Moved = Vec<(usize, f64)>;
+
 /// The two-byte codes of a text, and what moves it.
-fn shown(texts: &Array<'_>) -> Option<(Vec<u16>, Vec<(usize, f64)>)> {
+fn shown(texts: &Array<'_>) -> Option<(Vec<u16>, Moved)> {
     let (mut codes, mut moved) = (Vec::new(), Vec::new());
     for object in texts.iter::<Object<'_>>() {
         match object {
@@ -196,7 +199,8 @@ pub fn decoded(rectangles: &[[f64; 4]]) -> Option<String> {
     let side = whole(right);
     let mut dark = vec![false; side * side];
     for &[x, y, width, height] in rectangles {
-        if height != 1.0 || width < 1.0 {
+        // Whole numbers, as was looked at above.
+        if !(0.5..1.5).contains(&height) || width < 0.5 {
             return None;
         }
         let (row, column) = (side - 1 - whole(y), whole(x));

@@ -74,7 +74,8 @@ impl Encoder {
             let over = |data: &[u64], mask: &[u64]| data.iter().zip(mask).map(|(d, m)| d ^ m).collect();
             (over(&data, rows), over(&across, columns))
         };
-        let (best, _) = (0..8).map(under).map(|(r, c)| (penalty(&r, &c), r)).map(|(p, r)| (r, p)).min_by_key(|(_, p)| *p)?;
+        let (best, _) =
+            (0..8).map(under).map(|(r, c)| (penalty(&r, &c), r)).map(|(p, r)| (r, p)).min_by_key(|(_, p)| *p)?;
         let dark = best.iter().flat_map(|row| (0..side).map(move |n| row >> n & 1 == 1)).collect();
         Some(Symbol { side, dark })
     }

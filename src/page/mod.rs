@@ -33,7 +33,7 @@ pub use batch::{batch_lots, batch_sheet};
 pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
 pub use safety::sign;
-pub use unit::{Series, UnitCode, UnitCodes};
+pub use unit::{DarkRun, Series, UnitCode, UnitCodes};
 
 use crate::font::FaceId;
 use crate::plan::Shape;

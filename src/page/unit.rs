@@ -51,12 +51,15 @@ impl Series {
         let (mut texts, mut payloads) = (0, Vec::new());
         for content in contents {
             match content {
-                Content::Text { text, .. } | Content::AlertText { text, .. } => texts += usize::from(text.contains(code)),
+                Content::Text { text, .. } | Content::AlertText { text, .. } => {
+                    texts += usize::from(text.contains(code));
+                }
                 Content::Qr { payload, .. } if payload.contains(code) => payloads.push(payload.clone()),
                 Content::Qr { .. } | Content::Pictograms { .. } => {}
             }
         }
-        let mut series = Self { fixed: Page { items: Vec::new(), ..page.clone() }, texts: Vec::new(), codes: Vec::new() };
+        let mut series =
+            Self { fixed: Page { items: Vec::new(), ..page.clone() }, texts: Vec::new(), codes: Vec::new() };
         for item in page.items {
             match &item {
                 Placed::Text(text) if text.text.contains(code) => series.texts.push(text.clone()),
@@ -103,14 +106,17 @@ fn is_code(path: &Path, payload: &str) -> Option<UnitCode> {
     whole.then(|| UnitCode { payload: payload.to_owned(), x, y, module, side: symbol.side })
 }
 
+/// Dark modules side by side: column and row of the first, and how many.
+pub type DarkRun = (usize, usize, usize);
+
 /// Makes the QR codes of units, one after the other.
 #[derive(Default)]
 pub struct UnitCodes(Encoder);
 
 impl UnitCodes {
-    /// Each horizontal run of dark modules of the payload's code, as column, row and length, and how many modules a side has;
+    /// How many modules a side of the payload's code has, and its dark ones in horizontal runs;
     /// `None` where no code holds it.
-    pub fn runs(&mut self, payload: &str) -> Option<(usize, Vec<(usize, usize, usize)>)> {
+    pub fn runs(&mut self, payload: &str) -> Option<(usize, Vec<DarkRun>)> {
         let symbol = self.0.encode(payload)?;
         Some((symbol.side, symbol.runs().collect()))
     }

@@ -9,8 +9,8 @@ use crate::font::Run;
 use crate::page::{Ink, Page, Paint, Path, Placed, Point, Ring, Segment, Text};
 use crate::unit::Length;
 use printpdf::{
-    Cmyk, Color, DictItem, Greyscale, Line, LinePoint, Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, Rgb, TextItem,
-    WindingOrder,
+    Cmyk, Color, DictItem, Greyscale, Line, LinePoint, Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, Rgb,
+    TextItem, WindingOrder,
 };
 
 /// The operations of one page; `runs` are its texts, shaped, in order.

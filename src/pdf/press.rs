@@ -51,9 +51,8 @@ pub fn press(job: &Press<'_>, about: &About) -> Result<Vec<u8>, Finding> {
     pages.push(every_character(job));
     let runs = pages.iter().map(shaped).collect::<Result<Vec<_>, _>>()?;
     let faces = Faces::of(&pages, &runs)?;
-    let operations = |(page, runs): (&Page, &Vec<_>)| {
-        Drawn { trim: page.trim, ops: draw::operations(page, runs, &faces, job.red) }
-    };
+    let operations =
+        |(page, runs): (&Page, &Vec<_>)| Drawn { trim: page.trim, ops: draw::operations(page, runs, &faces, job.red) };
     let drawn = pages.iter().zip(&runs).map(operations).collect();
     let contents = contents(job, &faces)?;
     let (mut document, rests) = finish::lay_down(drawn, faces, job.red)?;
@@ -135,7 +134,10 @@ fn contents(job: &Press<'_>, faces: &Faces) -> Result<Vec<Vec<u8>>, Finding> {
     let some = &some;
     let made: Vec<_> = std::thread::scope(|scope| {
         let started: Vec<_> = job.leaves.chunks(share).map(|leaves| scope.spawn(move || some(leaves))).collect();
-        started.into_iter().map(|thread| thread.join().unwrap_or_else(|_| Err(broken("a thread ended early")))).collect()
+        started
+            .into_iter()
+            .map(|thread| thread.join().unwrap_or_else(|_| Err(broken("a thread ended early"))))
+            .collect()
     });
     let mut all = Vec::with_capacity(job.leaves.len());
     for share in made {

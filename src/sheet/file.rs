@@ -159,7 +159,9 @@ fn on_paper(ends: Length, paper: Length, word: &str, margin: &At<Length>, pitch:
     let message = format!("the last position ends {over} beyond the {word} edge of the paper");
     let cure = "measure margin and pitch again, count columns and rows, and look at the paper's size";
     report.add(
-        Finding::input("sheet/off-paper", message, cure).at(&margin.place, "this margin").at(&pitch.place, "this pitch"),
+        Finding::input("sheet/off-paper", message, cure)
+            .at(&margin.place, "this margin")
+            .at(&pitch.place, "this pitch"),
     );
 }
 

@@ -28,15 +28,14 @@ pub struct Job<'a> {
 /// When the sheet has no such position, or the label is larger than a position.
 pub fn fill(sheet: &Sheet, job: &Job<'_>) -> Result<Vec<Leaf>, Finding> {
     if sheet.position(job.start).is_none() {
-        let message = format!("position {} is asked for, and the sheet `{}` has {}", job.start, sheet.name, sheet.positions());
-        let cure = format!("begin at a position from 1 to {}, counted row by row from the upper left", sheet.positions());
+        let message =
+            format!("position {} is asked for, and the sheet `{}` has {}", job.start, sheet.name, sheet.positions());
+        let cure =
+            format!("begin at a position from 1 to {}, counted row by row from the upper left", sheet.positions());
         return Err(Finding::input("sheet/start", message, cure).at(&sheet.place, "this sheet"));
     }
     fits(sheet, job)?;
-    let (dx, dy) = (
-        (sheet.shape.width() - job.shape.width()) / 2,
-        (sheet.shape.height() - job.shape.height()) / 2,
-    );
+    let (dx, dy) = ((sheet.shape.width() - job.shape.width()) / 2, (sheet.shape.height() - job.shape.height()) / 2);
     let mut leaves: Vec<Leaf> = Vec::new();
     for unit in 0..job.count {
         let n = (job.start - 1 + unit) % sheet.positions() + 1;
@@ -88,7 +87,7 @@ fn reaches(position: Shape, label: Shape, margin: Length) -> bool {
     let round = match position {
         Shape::Circle { diameter } => half(diameter),
         Shape::Rounded { corner, .. } => half(corner * 2),
-        _ => return true,
+        Shape::Rectangle { .. } => return true,
     };
     let (dx, dy) = (x - (half(position.width()) - round), y - (half(position.height()) - round));
     dx <= 0.0 || dy <= 0.0 || dx.hypot(dy) <= round

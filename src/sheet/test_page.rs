@@ -104,7 +104,10 @@ fn words(sheet: Option<&Sheet>, items: &mut Vec<Placed>) {
         baseline = baseline + Length::mm(6);
     }
     if let Some(sheet) = sheet {
-        let words = format!("Grey outlines: the positions of the sheet {}, corrected as labels are. Hold this page and", sheet.name);
+        let words = format!(
+            "Grey outlines: the positions of the sheet {}, corrected as labels are. Hold this page and",
+            sheet.name
+        );
         for line in [words.as_str(), "an empty sheet against the light: they should lie on each other."] {
             items.push(text(line, false, Length::um(3400), x, baseline));
             baseline = baseline + Length::mm(6);
@@ -135,29 +138,29 @@ fn outlines(sheet: &Sheet, correction: Correction, items: &mut Vec<Placed>) {
 /// The outline of a position, drawn as it has to be to come out right.
 fn outline(shape: Shape, left: Length, top: Length, correction: Correction) -> Ring {
     let at = |x: Length, y: Length| Point { x: correction.across.drawn(left + x), y: correction.down.drawn(top + y) };
-    let (w, h) = (shape.width(), shape.height());
-    let r = match shape {
+    let (zero, width, height) = (Length::ZERO, shape.width(), shape.height());
+    let round = match shape {
         Shape::Circle { diameter } => diameter / 2,
         Shape::Rounded { corner, .. } => corner,
-        _ => Length::ZERO,
+        Shape::Rectangle { .. } => zero,
     };
-    let o = Length::ZERO;
-    if r == o {
-        let to = [at(w, o), at(w, h), at(o, h)].map(Segment::Line).to_vec();
-        return Ring { start: at(o, o), to, closed: true };
+    if round == zero {
+        let to = [at(width, zero), at(width, height), at(zero, height)].map(Segment::Line).to_vec();
+        return Ring { start: at(zero, zero), to, closed: true };
     }
-    let c = r - r.times_ratio(ROUND.0, ROUND.1);
+    // Where the control points of a corner's curve stand.
+    let near = round - round.times_ratio(ROUND.0, ROUND.1);
     let to = vec![
-        Segment::Line(at(w - r, o)),
-        Segment::Curve(at(w - c, o), at(w, c), at(w, r)),
-        Segment::Line(at(w, h - r)),
-        Segment::Curve(at(w, h - c), at(w - c, h), at(w - r, h)),
-        Segment::Line(at(r, h)),
-        Segment::Curve(at(c, h), at(o, h - c), at(o, h - r)),
-        Segment::Line(at(o, r)),
-        Segment::Curve(at(o, c), at(c, o), at(r, o)),
+        Segment::Line(at(width - round, zero)),
+        Segment::Curve(at(width - near, zero), at(width, near), at(width, round)),
+        Segment::Line(at(width, height - round)),
+        Segment::Curve(at(width, height - near), at(width - near, height), at(width - round, height)),
+        Segment::Line(at(round, height)),
+        Segment::Curve(at(near, height), at(zero, height - near), at(zero, height - round)),
+        Segment::Line(at(zero, round)),
+        Segment::Curve(at(zero, near), at(near, zero), at(round, zero)),
     ];
-    Ring { start: at(r, o), to, closed: true }
+    Ring { start: at(round, zero), to, closed: true }
 }
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! Checks pages of labels: each label in its place, complete, at its size once the printer has made its error.
 //!
-//! The first label of each part is looked at like a label alone, in its window on the page. Where the drawing operations
-//! of another are the same but for the unit's code, so is its picture; its place, the words and the QR code with the code
-//! are read for themselves. A label that is drawn in any other way is looked at like the first.
+//! The first label of each part is looked at like a label alone, in its window on the page. The drawing operations of every
+//! other must be the same but for the unit's code, so that its picture is too; its place, the words and the QR code with
+//! the code are read for themselves. A label that is drawn in any other way is a fault.
 
 use super::part;
 use super::read::{self, PER_MM};
@@ -101,6 +101,13 @@ fn unread() -> Finding {
     Finding::input("file/pdf", "the reading of the PDF ended early", "report it with the product file")
 }
 
+/// Complete perhaps, but drawn otherwise than the first, or in another place.
+fn differs(n: usize, placed: &Placed) -> Finding {
+    let message = format!("a label on page {} is not drawn like the first, or not in its place", n + 1);
+    let on = OnPage { page: n + 1, part: None, x_mm: Some(placed.left), y_mm: Some(placed.top) };
+    Finding::input("label/layout-fault", message, "report this as a fault of the program").on(on)
+}
+
 /// A label that was looked at in full.
 struct Model {
     label: Label,
@@ -117,7 +124,7 @@ struct Reader<'a> {
     pdf: &'a Pdf,
     asked: &'a Pressed<'a>,
     fonts: Fonts,
-    /// By part; missing where the label is built in a way that cannot be compared.
+    /// By part.
     models: BTreeMap<usize, Model>,
 }
 
@@ -143,8 +150,9 @@ impl<'a> Reader<'a> {
                 if !findings.is_empty() {
                     return Err(findings);
                 }
-                if let Some(model) = first.then(|| reader.model(page, leaf, at, seen.as_ref())).flatten() {
-                    reader.models.insert(placed.part, model);
+                if first {
+                    let model = reader.model(page, leaf, at, seen.as_ref());
+                    reader.models.insert(placed.part, model.ok_or_else(|| vec![differs(n, placed)])?);
                 }
             }
         }
@@ -220,13 +228,12 @@ impl<'a> Reader<'a> {
             let same = shared.is_some() && resources(page) == shared;
             let steps = same.then(|| steps::of(page)).flatten().filter(|s| s.labels.len() == leaf.labels.len());
             for (at, placed) in leaf.labels.iter().enumerate() {
-                let model = self.models.get(&placed.part);
-                let alike = steps.as_ref().zip(model).is_some_and(|(s, m)| self.alike(page, s, at, placed, m));
-                if !alike {
-                    findings.extend(self.looked_at(page, n, placed).1);
+                let Some(model) = self.models.get(&placed.part) else { continue };
+                if !steps.as_ref().is_some_and(|steps| self.alike(page, steps, at, placed, model)) {
+                    let told = self.looked_at(page, n, placed).1;
+                    findings.extend(if told.is_empty() { vec![differs(n, placed)] } else { told });
                 }
-                let ink = model.and_then(|m| m.ink);
-                findings.extend(ink.and_then(|ink| self.off_paper(leaf, n, placed, &ink)));
+                findings.extend(model.ink.and_then(|ink| self.off_paper(leaf, n, placed, &ink)));
             }
         }
         findings

@@ -26,6 +26,11 @@ pub fn run(args: &LabelArgs, lot: Option<&LotCode>) -> Result<Answer, Stop> {
     if args.paper.test_page {
         return test_page(args);
     }
+    if args.picture.proof.is_some() || args.picture.png.is_some() {
+        let cure = "make the picture without the options for sheets and print shops";
+        let message = "`--proof` and `--png` show the parts of one label, each at its size";
+        return Err(Stop::input(Finding::input("sheet/no-picture", message, cure)));
+    }
     let opened = open::product(&args.product)?;
     let markets = open::markets(&args.product, &opened.product);
     one_file_a_market(args, &markets)?;

@@ -1,11 +1,11 @@
 //! The least work that gives the same pages: reads what `waxbill label --show page` prints and writes it as a PDF.
 //!
 //!     bare PAGES.json OUT.pdf
-//!     bare PAGES.json OUT.pdf CODE UNITS
+//!     bare PAGES.json OUT.pdf LOT UNITS
 //!
 //! No rules, no fitting, no shaping (plain advances), no reading back. What it takes is the floor `label` is held to.
-//! With the code of the first unit (`26329A4-00001`) and a number of units, the one page is placed so often on sheets of
-//! 2 x 4 on A4: what all have alike once as a form, for each the line with its code and a QR code as the crate makes it.
+//! With a lot code and a number of units, the page that carries the code is placed so often on sheets of 2 x 4 on A4: what
+//! all have alike once as a form, for each the line with its code and a QR code as the crate makes it.
 
 use flate2::{Compression, write::ZlibEncoder};
 use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
@@ -168,7 +168,11 @@ fn main() -> Result<(), Box<dyn Error>> {
     };
     let json = std::fs::read_to_string(from)?;
     let mut pages: Vec<Page> = serde_json::from_str(&json)?;
-    let own = units.as_ref().map(|(first, _)| own(&mut pages[0], first)).transpose()?;
+    if let Some((lot, _)) = &units {
+        let holds = |item: &Placed| matches!(item, Placed::Text { text, .. } if text.contains(lot.as_str()));
+        pages.retain(|page| page.items.iter().any(holds));
+    }
+    let own = units.as_ref().map(|(lot, _)| own(pages.first_mut().ok_or("no page")?, lot)).transpose()?;
 
     let mut texts: BTreeMap<FaceId, String> = BTreeMap::new();
     for item in pages.iter().flat_map(|p| &p.items) {
@@ -177,7 +181,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         }
     }
     if let Some((text, ..)) = &own {
-        texts.entry(text.2).or_default().push_str(&format!("{}0123456789", text.0));
+        texts.entry(text.2).or_default().push_str(&format!("{}-0123456789", text.0));
     }
     let mut faces = BTreeMap::new();
     for (n, (id, chars)) in texts.iter().enumerate() {
@@ -268,20 +272,18 @@ fn main() -> Result<(), Box<dyn Error>> {
         leaf.finish();
         pdf.stream(page_id(n, 1), &packed).filter(Filter::FlateDecode);
     }
-    if let (Some((first, count)), Some((text, code))) = (&units, &own) {
-        let height = pages[0].height();
-        let (lot, start) = first.rsplit_once('-').ok_or("a code is a lot, a hyphen and a number")?;
-        let (figures, start) = (start.len(), start.parse::<usize>()?);
+    if let (Some((lot, count)), Some((text, code))) = (&units, &own) {
+        let (height, figures) = (pages[0].height(), count.to_string().len().max(3));
         for sheet in 0..sheets {
             let mut content = Content::new();
             for unit in sheet * 8..((sheet + 1) * 8).min(*count) {
                 let (column, row) = ((unit % 2) as f32, (unit % 8 / 2) as f32);
-                let serial = format!("{lot}-{:0figures$}", start + unit);
+                let serial = format!("{lot}-{:0figures$}", unit + 1);
                 let (x, y) = (Mm(31.0 + 80.0 * column).pt(), Mm(6.5 + 72.0 * row).pt());
                 content.save_state().transform([1.0, 0.0, 0.0, 1.0, x, Mm(297.0).pt() - y - height]);
                 content.x_object(Name(b"P"));
                 let (n, used) = &faces[&text.2];
-                let words = text.0.replace(first.as_str(), &serial);
+                let words = text.0.replace(lot.as_str(), &serial);
                 let bytes: Vec<u8> = words.chars().flat_map(|c| used.glyphs[&c].to_be_bytes()).collect();
                 content.begin_text().set_font(Name(names[*n].as_bytes()), text.1.pt());
                 content.next_line(text.3.pt(), height - text.4.pt()).show(Str(&bytes)).end_text();

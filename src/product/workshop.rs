@@ -105,6 +105,7 @@ impl Words for Paper {
 }
 
 const KEYS: &[&str] = &["maker", "responsible person", "markets", "scales", "loss", "pitcher", "paper", "printer"];
+const RULER_KEYS: &[&str] = &["starts at", "measures"];
 const MAKER_KEYS: &[&str] =
     &["name", "street", "town", "region", "postcode", "country", "phone", "email", "web", "street listed publicly"];
 
@@ -188,7 +189,7 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
 fn printer(node: &Node, report: &Report) -> Printer {
     let Some(form) = Form::open(node, "a printer", &["across", "down"], report) else { return Printer::default() };
     let measured = |key: &str| {
-        let form = Form::open(form.get(key)?, "a measured ruler", &["starts at", "measures"], report)?;
+        let form = Form::open(form.get(key)?, "a measured ruler", RULER_KEYS, report)?;
         let (starts, measures) = (form.need_quantity::<Length>("starts at"), form.need_quantity::<Length>("measures"));
         let measures = measures?;
         Some(Measured { starts: starts?.value, measures: measures.value, place: measures.place })

@@ -58,6 +58,8 @@ impl Words for Named {
 }
 
 const KEYS: &[&str] = &["sheet", "about", "paper", "columns", "rows", "shape", "margin", "pitch"];
+const MARGIN_KEYS: &[&str] = &["left", "top"];
+const PITCH_KEYS: &[&str] = &["across", "down"];
 
 fn sheet(node: &Node, report: &Report) -> Option<Sheet> {
     let form = Form::open(node, "a sheet", KEYS, report)?;
@@ -67,8 +69,8 @@ fn sheet(node: &Node, report: &Report) -> Option<Sheet> {
     let (columns, rows) = (counted("columns", "3"), counted("rows", "8"));
     let shape = form.need("shape", "{rectangle: {width: 60 mm, height: 70 mm}}");
     let shape = shape.and_then(|n| Some((template::shape(n, report)?, n)));
-    let (left, top) = pair(&form, "margin", "a margin", ["left", "top"], "{left: 11 mm, top: 5.5 mm}", report);
-    let (across, down) = pair(&form, "pitch", "a pitch", ["across", "down"], "{across: 64 mm, down: 72 mm}", report);
+    let (left, top) = pair(&form, "margin", "a margin", MARGIN_KEYS, "{left: 11 mm, top: 5.5 mm}", report);
+    let (across, down) = pair(&form, "pitch", "a pitch", PITCH_KEYS, "{across: 64 mm, down: 72 mm}", report);
     let ((width, height), (shape, outline)) = (paper?, shape?);
     let (columns, rows, left, top, across, down) = (columns?, rows?, left?, top?, across?, down?);
     for (count, pitch, size, word) in
@@ -127,11 +129,11 @@ fn pair(
     form: &Form<'_>,
     key: &str,
     what: &'static str,
-    names: [&'static str; 2],
+    names: &[&'static str],
     example: &str,
     report: &Report,
 ) -> (Option<At<Length>>, Option<At<Length>>) {
-    let Some(form) = form.need(key, example).and_then(|n| Form::open(n, what, &names, report)) else {
+    let Some(form) = form.need(key, example).and_then(|n| Form::open(n, what, names, report)) else {
         return (None, None);
     };
     (form.need_quantity(names[0]), form.need_quantity(names[1]))

@@ -80,7 +80,8 @@ fn units_are_numbered_and_each_part_has_its_own_sheet() {
 fn a_sheet_of_the_workshop_comes_before_the_built_in_one_and_a_file_before_both() {
     let bench = own("columns: 3", "columns: 2");
     let line = "label products/low-tide.yaml --lot 26329A4 --part front -o a.pdf --sheet";
-    let (name, file) = (bench.on_the_day(&format!("{line} mine")), bench.on_the_day(&format!("{line} sheets/mine.yaml")));
+    let (name, file) =
+        (bench.on_the_day(&format!("{line} mine")), bench.on_the_day(&format!("{line} sheets/mine.yaml")));
     assert!(name.contains("8 on 1 sheet of a4-3x4"), "{name}");
     assert_eq!(name, file);
 }

@@ -11,7 +11,8 @@
 //! | plan | [`plan::of`] | needs and a template | [`plan::Plan`] |
 //! | set | [`page::set`] | plan | [`page::Page`]s, the narrow waist |
 //! | write | [`pdf::write`] | pages | bytes |
-//! | read back | [`inspect::check`] | bytes and plan | [`find::Finding`]s |
+//! | or lay out | [`sheet::fill`], [`pdf::press`] | pages and a sheet | bytes |
+//! | read back | [`inspect::check`], [`inspect::leaves`] | bytes and plan | [`find::Finding`]s |
 //!
 //! and beside it [`lot`] (code, batch sheet) → [`ledger`] (the append-only record).
 //!
@@ -70,6 +71,7 @@ pub mod product;
 pub mod proof;
 pub mod recipe;
 pub mod require;
+pub mod sheet;
 pub mod trace;
 pub mod trade;
 pub mod unit;

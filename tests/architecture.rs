@@ -28,7 +28,9 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("plan", &["require", "law", "product", "hazard", "yaml", "find", "trade", "unit"]),
     ("lot", &["product", "recipe", "law", "find", "trade", "unit"]),
     ("page", &["plan", "font", "lot", "find", "trade", "unit"]),
-    ("pdf", &["page", "plan", "font", "find", "unit"]),
+    // sheet: of `font` only the names of the faces its test page is set in.
+    ("sheet", &["page", "plan", "font", "yaml", "find", "unit"]),
+    ("pdf", &["sheet", "page", "plan", "font", "find", "unit"]),
     // Reads what was written and shares nothing with the writer, else it would share its mistakes.
     ("inspect", &["plan", "find", "trade", "unit"]),
     // Pictures of a label with what was found on it: drawn like any page, shown by the reader.

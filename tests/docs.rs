@@ -54,6 +54,13 @@ fn every_example_of_a_file_is_read_and_passes_its_check() {
         assert_eq!(done.status.code(), Some(0), "{name}:\n{told}");
         kinds.extend(text.lines().find_map(|l| l.strip_prefix("kind: ")).map(str::to_owned));
     }
+    let sheets: Vec<&str> = names.iter().copied().filter(|n| n.starts_with("sheets/")).collect();
+    assert!(!sheets.is_empty(), "a sheet is shown");
+    for sheet in sheets {
+        let words = ["label", "products/low-tide.yaml", "--part", "front", "--sheet", sheet, "--on", "2026-11-25"];
+        let done = waxbill(bench.path(), &words);
+        assert_eq!(done.status.code(), Some(0), "{sheet}:\n{}", String::from_utf8_lossy(&done.stderr));
+    }
     assert_eq!(kinds, Kind::ALL.iter().map(|k| k.word().to_owned()).collect(), "an example for each kind");
 }
 
@@ -71,6 +78,7 @@ fn known() -> BTreeSet<String> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/product");
     let mut files: Vec<_> = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
     files.push(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/plan/template.rs"));
+    files.push(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/sheet/file.rs"));
     for file in files {
         let text = fs::read_to_string(file).unwrap();
         for (at, _) in text.match_indices("KEYS: &[&str] =") {
@@ -157,6 +165,8 @@ fn every_key_of_every_answer_is_explained() {
         &["check", "bench/products/pillar.yaml"],
         &["check", "bench/products/none.yaml"],
         &["label", jar, "--on", "2026-11-25"],
+        &["label", jar, "--on", "2026-11-25", "--lot", "26329A4", "--part", "base", "--serial", "1..2"],
+        &["label", "--test-page", "--sheet", "a4-3x4"],
         &["pour", jar, "--count", "2", "--date", "2026-11-25"],
         &["classify", jar, "--on", "2026-11-25"],
         &["classify", jar, "--on", "2026-11-25", "--sweep"],

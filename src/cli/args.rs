@@ -2,6 +2,7 @@
 
 use super::picture_args::PictureArgs;
 use super::record_args::{BookArgs, HandOverArgs, LedgerArgs, LotArgs, LotsArgs, RecallArgs, ReceiveArgs, TraceArgs};
+use super::sheet_args::SheetArgs;
 use crate::hazard::Rules;
 use crate::product::Basis;
 use crate::trade::Market;
@@ -29,7 +30,12 @@ pub enum Command {
     #[command(after_help = "Example: waxbill needs products/low-tide.yaml")]
     Needs(NeedsArgs),
     /// Write the label as a PDF, read back before it is handed over
-    #[command(after_help = "Example: waxbill label products/low-tide.yaml --lot 26329A4 -o low-tide.pdf")]
+    #[command(after_help = "Examples:\n  waxbill label products/low-tide.yaml --lot 26329A4 -o low-tide.pdf\n  \
+waxbill label products/low-tide.yaml --lot 26329A4 --part base --sheet a4-2x4-round --start 3 --count 12\n  \
+waxbill label products/low-tide.yaml --lot 26329A4 --bleed \"3 mm\" --crop-marks")]
+    // The test page belongs to a printer, not to a product.
+    #[command(mut_arg("product", |a| a.required(false).required_unless_present("test_page")
+        .default_value_if("test_page", "true", ".")))]
     Label(LabelArgs),
     /// Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
     #[command(after_help = "Example: waxbill pour products/low-tide.yaml --count 12 --date 2026-11-25")]
@@ -116,7 +122,7 @@ pub fn date(text: &str) -> Result<Date, String> {
     text.parse::<Date>().map_err(|_| "there is no such day; write year, month and day: 2026-11-25".to_owned())
 }
 
-fn count(text: &str) -> Result<u32, String> {
+pub fn count(text: &str) -> Result<u32, String> {
     let number = text.parse::<u32>().ok().filter(|n| (1..=10_000).contains(n));
     number.ok_or_else(|| "write a whole number from 1 to 10000".to_owned())
 }
@@ -174,6 +180,9 @@ pub struct LabelArgs {
     /// Answer as JSON
     #[arg(long)]
     pub json: bool,
+    /// How labels get onto paper; last, for its heading holds for all that follows.
+    #[command(flatten)]
+    pub paper: SheetArgs,
 }
 
 /// Arguments of `pour`.

@@ -1,32 +1,29 @@
 //! `label`: the label as PDF pages of exactly its size, read back before the file is written.
 
 use super::args::LabelArgs;
-use super::{Answer, Stop, files, listed, make, open, picture};
+use super::{Answer, Stop, files, listed, make, open, picture, sheet};
 use crate::find::{self, Finding};
 use crate::lot::LotCode;
+use crate::trade::Market;
 use serde_json::json;
 use std::path::PathBuf;
 
 /// Runs the command.
 pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
-    let opened = open::product(&args.product)?;
-    let on = args.product.on.unwrap_or_else(open::today);
     let lot = args
         .lot
         .as_deref()
         .map(LotCode::parse)
         .transpose()
         .map_err(|wrong| Stop::input(Finding::input("policy/lot-code-check", wrong.message, wrong.cure)))?;
+    if args.paper.asked() && args.show.is_none() {
+        return sheet::run(args, lot.as_ref());
+    }
+    let opened = open::product(&args.product)?;
+    let on = args.product.on.unwrap_or_else(open::today);
     let lot = lot.map(|l| l.to_string());
     let markets = open::markets(&args.product, &opened.product);
-    if args.output.is_some() && markets.len() > 1 {
-        let list = markets.iter().map(|m| m.word()).collect::<Vec<_>>().join("`, `");
-        return Err(Stop::input(Finding::input(
-            "file/several-markets",
-            format!("one file is named, and the product goes to several markets: `{list}`"),
-            "choose one with `--market`, or leave `-o` away: each market gets its own file",
-        )));
-    }
+    one_file_a_market(args, &markets)?;
     let mut made = Vec::new();
     for market in &markets {
         let needs = open::needs(&opened, *market, on, lot.as_deref())?;
@@ -97,6 +94,19 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
         }
     }
     Ok(open::joined(&parts, args.json, false))
+}
+
+/// One file cannot be named for several markets.
+pub(super) fn one_file_a_market(args: &LabelArgs, markets: &[Market]) -> Result<(), Stop> {
+    if args.output.is_none() || markets.len() < 2 {
+        return Ok(());
+    }
+    let list = markets.iter().map(|m| m.word()).collect::<Vec<_>>().join("`, `");
+    Err(Stop::input(Finding::input(
+        "file/several-markets",
+        format!("one file is named, and the product goes to several markets: `{list}`"),
+        "choose one with `--market`, or leave `-o` away: each market gets its own file",
+    )))
 }
 
 fn stage<T: serde::Serialize>(value: &T) -> Result<Answer, Stop> {

@@ -24,6 +24,8 @@ mod pour;
 mod recall;
 mod receive;
 mod record_args;
+mod sheet;
+mod sheet_args;
 mod stock;
 mod sweep;
 mod trace;

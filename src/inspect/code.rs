@@ -3,7 +3,7 @@
 use super::limits::MOST_MARKS;
 use super::picture;
 use super::read::{self, LEAST_CONTRAST};
-use super::seen::{Area, Painted, SeenPage};
+use super::seen::{Area, Painted, SeenPage, Window};
 use hayro::RenderCache;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
@@ -33,11 +33,19 @@ impl Code {
     }
 }
 
+/// A page, or one label on it.
+type On<'a, 'w> = (&'a Page<'a>, Option<&'w Window>);
+
 /// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
 ///
 /// Returns the pixels, width, height and the pixels in a millimetre.
-fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> (Vec<u8>, usize, usize, f64) {
-    let (to, _, _) = read::frame(page);
+fn raster<'a>(
+    (page, window): On<'a, '_>,
+    cache: &RenderCache<'a>,
+    area: &Area,
+    dpi: f64,
+) -> (Vec<u8>, usize, usize, f64) {
+    let (to, _, _) = read::framed(page, window);
     let longest = area.width().max(area.height()).max(0.1);
     let scale = (dpi / 25.4).min(MOST_SIDE / longest);
     // Clamped to 4000 above, so neither sign nor size is lost.
@@ -54,7 +62,7 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
     if seen.no_raster || seen.overfull {
         return Vec::new();
     }
-    let cache = RenderCache::new();
+    let (cache, on) = (RenderCache::new(), (page, seen.window.as_ref()));
     let mut codes = Vec::new();
     for marks in clusters(seen, module) {
         let Some(area) = Area::round(marks.iter().map(|&m| area_of(seen, m))) else { continue };
@@ -66,13 +74,13 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         // First five pixels for each module of the size asked for; finer if the modules turn out smaller.
         let around = area.widened(area.width() * 0.15, area.height() * 0.15);
         let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
-        if let Some((payload, modules)) = upright(page, &cache, &area, module) {
+        if let Some((payload, modules)) = upright(on, &cache, &area, module) {
             let module = area.width().min(area.height()) / modules;
             codes.push(Code { payload, module, area, marks });
             continue;
         }
         for dpi in fitting {
-            let found = decode(page, &cache, &around, dpi);
+            let found = decode(on, &cache, &around, dpi);
             if let Some((payload, modules, _)) = found.into_iter().next() {
                 let module = area.width().min(area.height()) / modules;
                 codes.push(Code { payload, module, area, marks: marks.clone() });
@@ -81,7 +89,7 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         }
     }
     if codes.is_empty() {
-        codes = anywhere(page, seen, &cache);
+        codes = anywhere(on, seen, &cache);
     }
     codes
 }
@@ -89,8 +97,8 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
 /// Decodes a code that stands upright and fills `area`, as a label's does: the raster is sampled in the middle of each
 /// module, for each size a code can have whose finder patterns are where they belong (ISO/IEC 18004, 6.3.3). A general
 /// search for turned and skewed codes would take ten times as long.
-fn upright<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, module: f64) -> Option<(String, f64)> {
-    let (pixels, width, height, scale) = raster(page, cache, area, 5.0 / module.max(0.1) * 25.4);
+fn upright<'a>(on: On<'a, '_>, cache: &RenderCache<'a>, area: &Area, module: f64) -> Option<(String, f64)> {
+    let (pixels, width, height, scale) = raster(on, cache, area, 5.0 / module.max(0.1) * 25.4);
     let (across, down) = (area.width() * scale, area.height() * scale);
     #[expect(
         clippy::cast_possible_truncation,
@@ -127,7 +135,7 @@ pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
     let area = &code.area;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
     let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
-    let (pixels, width, height, scale) = raster(page, &RenderCache::new(), area, 5.0 / code.module * 25.4);
+    let (pixels, width, height, scale) = raster((page, None), &RenderCache::new(), area, 5.0 / code.module * 25.4);
     let of = f64::from(side);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
     let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);
@@ -139,7 +147,7 @@ pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
 }
 
 /// The codes a raster of all drawings shows: for codes that stand too close to something to be told apart by the shapes.
-fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec<Code> {
+fn anywhere<'a>(on: On<'a, '_>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec<Code> {
     let parts = drawn(seen);
     let Some(all) = Area::round(parts.iter().map(|&n| area_of(seen, n))) else { return Vec::new() };
     let page_area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
@@ -148,7 +156,7 @@ fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) ->
         return Vec::new();
     }
     for dpi in [400.0, 600.0, 800.0] {
-        let found = decode(page, cache, &all, dpi);
+        let found = decode(on, cache, &all, dpi);
         if !found.is_empty() {
             return found
                 .into_iter()
@@ -169,8 +177,8 @@ fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) ->
 }
 
 /// Decodes what a raster shows: payload, modules along a side, box in mm.
-fn decode<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Vec<(String, f64, Area)> {
-    let (pixels, width, height, scale) = raster(page, cache, area, dpi);
+fn decode<'a>(on: On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Vec<(String, f64, Area)> {
+    let (pixels, width, height, scale) = raster(on, cache, area, dpi);
     let mut image = rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| pixels[y * width + x]);
     let grids = image.detect_grids();
     grids

@@ -9,6 +9,7 @@ mod forms;
 mod frame;
 mod heights;
 mod languages;
+mod leaves;
 mod limits;
 mod lines;
 mod matching;
@@ -19,15 +20,17 @@ mod seen;
 mod sighting;
 mod sign;
 mod space;
+mod steps;
 mod wording;
 
 #[cfg(test)]
 mod tests;
 
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};
+pub use leaves::{Leaf, Placed, Pressed, leaves};
 pub use lines::{Line, Word};
 pub use picture::{Raster, picture};
-pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Window};
 pub use sighting::{Sighting, sightings};
 
 use crate::find::{Finding, OnPage};
@@ -98,6 +101,28 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
 pub fn missing<'t>(bytes: &[u8], texts: &'t [String]) -> Result<Vec<&'t str>, Finding> {
     let pages = read(bytes)?;
     Ok(texts.iter().map(String::as_str).filter(|text| !pages.iter().any(|page| part::says(page, text))).collect())
+}
+
+/// Whether the two rulers of a test page begin 20 mm from the edges and are 150 and 200 mm long, a tick to each millimetre.
+#[must_use]
+pub fn rulers(bytes: &[u8]) -> Option<Finding> {
+    let fault = |what: String| Finding::input("label/layout-fault", what, "report this as a fault of the program");
+    let pages = match read(bytes) {
+        Ok(pages) => pages,
+        Err(finding) => return Some(finding),
+    };
+    let marks = || pages.first().into_iter().flat_map(|page| &page.marks).filter(|m| m.contrast > 20.0);
+    for (word, far) in [("across", [170.0, 20.0]), ("down", [20.0, 220.0])] {
+        let near = |a: [f64; 2], b: [f64; 2]| (a[0] - b[0]).hypot(a[1] - b[1]) <= TOLERANCE;
+        let from_to = |m: &&Mark| {
+            let line = m.rings.first().map_or(&[][..], Vec::as_slice);
+            matches!(line, [a, b] if near(*a, [20.0, 20.0]) && near(*b, far))
+        };
+        if !marks().any(|m| from_to(&m)) {
+            return Some(fault(format!("the ruler {word} of the test page was not read back where it belongs")));
+        }
+    }
+    None
 }
 
 /// Whether the page is as large as the part.

@@ -2,7 +2,7 @@
 
 use super::limits;
 use super::lines;
-use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Window};
 use crate::find::Finding;
 use hayro::hayro_interpret::font::{Glyph as Shape, GlyphRun};
 use hayro::hayro_interpret::hayro_cmap::BfString;
@@ -54,9 +54,41 @@ pub fn frame(page: &Page<'_>) -> (Affine, f64, f64) {
     (to, turned.width() * scale, turned.height() * scale)
 }
 
+/// As [`frame`], of one label on the page: from the upper left of the label, at the size it has on paper.
+pub fn framed(page: &Page<'_>, window: Option<&Window>) -> (Affine, f64, f64) {
+    let (to, width, height) = frame(page);
+    let Some(window) = window else { return (to, width, height) };
+    let label = Affine::scale_non_uniform(1.0 / window.across, 1.0 / window.down)
+        * Affine::translate((-window.left * PER_MM, -window.top * PER_MM));
+    (label * to, window.width, window.height)
+}
+
 /// Notes everything on one page.
 pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
-    let (to, width, height) = frame(page);
+    let bounded = super::forms::weigh(page) <= limits::MOST_CONTENT;
+    noted(pdf, page, number, cache, None, bounded)
+}
+
+/// Notes everything that reaches into one label on a page of our own making.
+pub fn label<'a>(
+    pdf: &'a Pdf,
+    page: &'a Page<'a>,
+    number: usize,
+    cache: &InterpreterCache<'a>,
+    window: Window,
+) -> SeenPage {
+    noted(pdf, page, number, cache, Some(window), true)
+}
+
+fn noted<'a>(
+    pdf: &'a Pdf,
+    page: &'a Page<'a>,
+    number: usize,
+    cache: &InterpreterCache<'a>,
+    window: Option<Window>,
+    bounded: bool,
+) -> SeenPage {
+    let (to, width, height) = framed(page, window.as_ref());
     let mut reader = Reader {
         seen: SeenPage {
             number,
@@ -69,13 +101,14 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
             lines: Vec::new(),
             overfull: false,
             no_raster: false,
+            window,
         },
+        beyond: window.map(|w| Rect::new(0.0, 0.0, w.width * PER_MM, w.height * PER_MM)),
         clips: Vec::new(),
         groups: Vec::new(),
         corners: 0,
         order: 0,
     };
-    let bounded = super::forms::weigh(page) <= limits::MOST_CONTENT;
     if bounded && width.is_finite() && height.is_finite() {
         let media = page.media_box();
         let bounds = to.transform_rect_bbox(Rect::new(media.x0, media.y0, media.x1, media.y1));
@@ -118,6 +151,8 @@ fn cover(seen: &mut SeenPage) {
 
 struct Reader {
     seen: SeenPage,
+    /// The label that is looked at: what does not reach into it is passed over.
+    beyond: Option<Rect>,
     clips: Vec<(Rect, Option<ClipPath>)>,
     groups: Vec<f32>,
     corners: usize,
@@ -137,6 +172,13 @@ impl Reader {
             || seen.pictures.len() >= many
             || self.corners > limits::MOST_CORNERS;
         seen.overfull
+    }
+
+    /// Whether something lies wholly beyond the label that is looked at.
+    fn passed(&self, bounds: Rect) -> bool {
+        self.beyond.is_some_and(|label| {
+            bounds.x1 < label.x0 || bounds.x0 > label.x1 || bounds.y1 < label.y0 || bounds.y0 > label.y1
+        })
     }
 
     fn opacity(&self) -> f32 {
@@ -207,7 +249,7 @@ impl Reader {
         for (clip, _) in &self.clips {
             bounds = bounds.intersect(*clip);
         }
-        if bounds.width() <= 0.0 && bounds.height() <= 0.0 || !bounds.is_finite() {
+        if bounds.width() <= 0.0 && bounds.height() <= 0.0 || !bounds.is_finite() || self.passed(bounds) {
             return;
         }
         let mut rings: Vec<Vec<[f64; 2]>> = Vec::new();
@@ -288,6 +330,11 @@ impl<'a> Device<'a> for Reader {
             let origin = to * Point::ZERO;
             let along = to * Point::new(1000.0, 0.0) - origin;
             let up = to * Point::new(0.0, 1000.0) - origin;
+            // Spaces have no box; they count with the letters they stand among.
+            let near = Rect::from_points(origin, origin + along + up).inflate(along.hypot(), up.hypot());
+            if near.is_finite() && self.passed(near) {
+                continue;
+            }
             let (bounds, thick, advance) = match &**glyph {
                 Shape::Outline(o) => {
                     let outline = o.outline();
@@ -297,6 +344,9 @@ impl<'a> Device<'a> for Reader {
                 }
                 Shape::Type3(t) => (None, None, t.advance_width()),
             };
+            if bounds.is_some_and(|b| self.passed(b)) {
+                continue;
+            }
             let end =
                 advance.map_or_else(|| bounds.map_or(origin.x, |b| b.x1), |a| (to * Point::new(f64::from(a), 0.0)).x);
             let text = match glyph.as_unicode() {
@@ -338,7 +388,7 @@ impl<'a> Device<'a> for Reader {
         self.seen.no_raster |= u64::from(width) * u64::from(height) > limits::MOST_PIXELS
             || limits::check_picture(stream.dict().data(), &stream.raw_data()).is_err();
         let bounds = props.transform.transform_rect_bbox(Rect::new(0.0, 0.0, f64::from(width), f64::from(height)));
-        if bounds.is_finite() {
+        if bounds.is_finite() && !self.passed(bounds) {
             self.seen.pictures.push(Picture { area: area(bounds), pixels: (width, height), order: self.order });
         }
     }

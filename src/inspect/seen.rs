@@ -181,7 +181,24 @@ pub struct Picture {
     pub order: usize,
 }
 
-/// Everything on one page.
+/// One label on a page, as drawn: where, how large it comes out on paper, and at which scale it is drawn for that.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Window {
+    /// Left edge in mm, from the left of the trimmed page.
+    pub left: f64,
+    /// Upper edge in mm, from its top.
+    pub top: f64,
+    /// Width of the label on paper, in mm.
+    pub width: f64,
+    /// Height of the label on paper, in mm.
+    pub height: f64,
+    /// What a millimetre across is drawn as.
+    pub across: f64,
+    /// What a millimetre down is drawn as.
+    pub down: f64,
+}
+
+/// Everything on one page, or of one label on it.
 #[derive(Debug, Clone, Serialize)]
 pub struct SeenPage {
     /// From 1.
@@ -204,6 +221,9 @@ pub struct SeenPage {
     pub overfull: bool,
     /// Holds patterns, drawn fonts or pictures whose cost cannot be bounded, so no raster is made of it.
     pub no_raster: bool,
+    /// The label that was looked at, if not the whole page; all figures are then from its upper left, as on paper.
+    #[serde(skip)]
+    pub window: Option<Window>,
 }
 
 impl Glyph {

@@ -1,42 +1,38 @@
 //! QR codes (ISO/IEC 18004), error correction level M, as rectangles on exact lengths. Part of `page`.
 
+use super::mask::{Encoder, Symbol};
 use super::size::Scale;
 use super::{Ink, Paint, Path, Point, Ring, Segment};
 use crate::unit::Length;
-use qrcode::{Color, EcLevel, QrCode};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Light modules kept clear on each side (ISO/IEC 18004).
-const QUIET: i64 = 4;
+pub(super) const QUIET: i64 = 4;
 /// Modules never grow beyond this, unless a fixed width says so (policy: larger ones read no better at arm's length).
 const LARGEST: Length = Length::um(600);
 
 /// The modules of each payload met so far; a code is worked out once for all families of faces.
 #[derive(Default)]
-pub(super) struct Codes(BTreeMap<String, Option<Modules>>);
-
-/// Dark or light, row by row, and how many a side has.
-type Modules = (Rc<[bool]>, i64);
+pub(super) struct Codes {
+    known: BTreeMap<String, Option<Rc<Symbol>>>,
+    encoder: Encoder,
+}
 
 impl Codes {
-    fn of(&mut self, payload: &str) -> Option<Modules> {
-        if let Some(known) = self.0.get(payload) {
+    fn of(&mut self, payload: &str) -> Option<Rc<Symbol>> {
+        if let Some(known) = self.known.get(payload) {
             return known.clone();
         }
-        let code = QrCode::with_error_correction_level(payload.as_bytes(), EcLevel::M).ok();
-        let found = code.and_then(|code| {
-            let side = i64::try_from(code.width()).ok()?;
-            Some((code.to_colors().into_iter().map(|c| c == Color::Dark).collect(), side))
-        });
-        self.0.insert(payload.to_owned(), found.clone());
+        let found = self.encoder.encode(payload).map(Rc::new);
+        self.known.insert(payload.to_owned(), found.clone());
         found
     }
 }
 
 /// A code and how large its modules may be.
 pub(super) struct Code {
-    modules: Rc<[bool]>,
+    symbol: Rc<Symbol>,
     side: i64,
     least: Length,
     most: Length,
@@ -45,10 +41,11 @@ pub(super) struct Code {
 impl Code {
     /// `None` where the payload is too long for any code. A fixed cell width sets how far the modules may grow.
     pub fn new(payload: &str, least: Length, width: Option<Length>, codes: &mut Codes) -> Option<Self> {
-        let (modules, side) = codes.of(payload)?;
+        let symbol = codes.of(payload)?;
+        let side = i64::try_from(symbol.side).ok()?;
         let least = least.max(Length::um(100));
         let most = width.map_or(LARGEST, |w| w / (side + 2 * QUIET)).max(least);
-        Some(Self { modules, side, least, most })
+        Some(Self { symbol, side, least, most })
     }
     /// How far the code may grow.
     pub fn most(&self) -> Scale {
@@ -67,23 +64,20 @@ impl Code {
     }
     /// The dark modules, one rectangle for each horizontal run, with the quiet zone's corner at `x`, `y`.
     pub fn path(&self, x: Length, y: Length, scale: Scale) -> Path {
-        let module = self.module(scale);
-        let place = |column: i64, row: i64| Point { x: x + module * (column + QUIET), y: y + module * (row + QUIET) };
-        let mut rings = Vec::new();
-        for (row, line) in (0..).zip(self.modules.chunks(usize::try_from(self.side).unwrap_or(1))) {
-            let mut column = 0;
-            for run in line.chunk_by(|a, b| a == b) {
-                let next = column + i64::try_from(run.len()).unwrap_or(0);
-                if run[0] {
-                    let corners = [place(next, row), place(next, row + 1), place(column, row + 1)];
-                    let to = corners.into_iter().map(Segment::Line).collect();
-                    rings.push(Ring { start: place(column, row), to, closed: true });
-                }
-                column = next;
-            }
-        }
-        Path { rings, paint: Paint::Fill(Ink::Black) }
+        outline(&self.symbol, x, y, self.module(scale))
     }
+}
+
+/// A rectangle for each run of dark modules, with the quiet zone's corner at `x`, `y`.
+pub(super) fn outline(symbol: &Symbol, x: Length, y: Length, module: Length) -> Path {
+    let at = |n: usize| module * (i64::try_from(n).unwrap_or(0) + QUIET);
+    let place = |column: usize, row: usize| Point { x: x + at(column), y: y + at(row) };
+    let rectangle = |(column, row, length): (usize, usize, usize)| {
+        let corners = [place(column + length, row), place(column + length, row + 1), place(column, row + 1)];
+        let to = corners.into_iter().map(Segment::Line).collect();
+        Ring { start: place(column, row), to, closed: true }
+    };
+    Path { rings: symbol.runs().map(rectangle).collect(), paint: Paint::Fill(Ink::Black) }
 }
 
 #[cfg(test)]
@@ -110,7 +104,7 @@ mod tests {
             let Segment::Line(across) = r.to[0] else { return 0 };
             (across.x - r.start.x).to_raw() / Length::um(400).to_raw()
         };
-        let dark = code.modules.iter().filter(|d| **d).count();
+        let dark = code.symbol.dark.iter().filter(|d| **d).count();
         assert_eq!(path.rings.iter().map(area).sum::<i64>(), i64::try_from(dark).unwrap());
         assert_eq!(path.rings[0].start.x, Length::mm(10) + Length::um(1600));
         assert_eq!(path.rings[0].start.y, Length::mm(20) + Length::um(1600));

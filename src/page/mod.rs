@@ -19,18 +19,21 @@ mod fit;
 pub mod form;
 mod keep;
 mod lines;
+mod mask;
 mod outline;
 mod part;
 mod safety;
 mod sign;
 mod size;
 mod symbol;
+mod unit;
 mod wording;
 
 pub use batch::{batch_lots, batch_sheet};
 pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
 pub use safety::sign;
+pub use unit::{DarkRun, Series, UnitCode, UnitCodes};
 
 use crate::font::FaceId;
 use crate::plan::Shape;

@@ -3,18 +3,19 @@
 //! In `pdf`, after `embed`, before `finish`. The operations set every colour, width and font they use, so that they may
 //! stand on a page or in a form that is placed many times.
 
+use super::Red;
 use super::embed::Faces;
 use crate::font::Run;
 use crate::page::{Ink, Page, Paint, Path, Placed, Point, Ring, Segment, Text};
 use crate::unit::Length;
 use printpdf::{
-    Color, Greyscale, Line, LinePoint, Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, Rgb, TextItem,
-    WindingOrder,
+    Cmyk, Color, DictItem, Greyscale, Line, LinePoint, Op, PaintMode, PdfFontHandle, Polygon, PolygonRing, Pt, Rgb,
+    TextItem, WindingOrder,
 };
 
 /// The operations of one page; `runs` are its texts, shaped, in order.
-pub fn operations(page: &Page, runs: &[Run], faces: &Faces) -> Vec<Op> {
-    let mut pen = Pen { height: page.trim.height(), ops: Vec::new(), fill: None, stroke: None, width: None };
+pub fn operations(page: &Page, runs: &[Run], faces: &Faces, red: Red) -> Vec<Op> {
+    let mut pen = Pen { height: page.trim.height(), ops: Vec::new(), fill: None, stroke: None, width: None, red };
     let mut runs = runs.iter();
     for item in &page.items {
         match item {
@@ -42,6 +43,7 @@ struct Pen {
     fill: Option<Ink>,
     stroke: Option<Ink>,
     width: Option<Length>,
+    red: Red,
 }
 
 impl Pen {
@@ -70,7 +72,10 @@ impl Pen {
             Paint::FillEvenOdd(ink) => self.fill(rings, ink, WindingOrder::EvenOdd),
             Paint::Stroke(ink, width) => {
                 if self.stroke != Some(ink) {
-                    self.ops.push(Op::SetOutlineColor { col: colour(ink) });
+                    match colour(ink, self.red) {
+                        Some(col) => self.ops.push(Op::SetOutlineColor { col }),
+                        None => self.ops.extend(spot("CS", "SCN")),
+                    }
                     self.stroke = Some(ink);
                 }
                 if self.width != Some(width) {
@@ -97,7 +102,10 @@ impl Pen {
 
     fn fill_with(&mut self, ink: Ink) {
         if self.fill != Some(ink) {
-            self.ops.push(Op::SetFillColor { col: colour(ink) });
+            match colour(ink, self.red) {
+                Some(col) => self.ops.push(Op::SetFillColor { col }),
+                None => self.ops.extend(spot("cs", "scn")),
+            }
             self.fill = Some(ink);
         }
     }
@@ -118,13 +126,29 @@ impl Pen {
     }
 }
 
-/// Device grey for black, grey and white: what a printer puts on its black plate alone (ISO 32000-1, 8.6.4.2), so that
-/// small type never shows a colour fringe. Readers also need no colour profile for it.
-fn colour(ink: Ink) -> Color {
-    match ink {
-        Ink::Black => Color::Greyscale(Greyscale::new(0.0, None)),
-        Ink::White => Color::Greyscale(Greyscale::new(1.0, None)),
-        Ink::Grey(percent) => Color::Greyscale(Greyscale::new(1.0 - f32::from(percent.min(100)) / 100.0, None)),
-        Ink::Red => Color::Rgb(Rgb::new(0.87, 0.0, 0.1, None)),
-    }
+/// The name of the red ink where it is printed as one of its own.
+pub const SPOT: &str = "Red";
+
+/// The operations that choose the red ink in full.
+fn spot(space: &str, amount: &str) -> [Op; 2] {
+    [
+        Op::Unknown { key: space.to_owned(), value: vec![DictItem::Name(SPOT.as_bytes().to_vec())] },
+        Op::Unknown { key: amount.to_owned(), value: vec![DictItem::Int(1)] },
+    ]
 }
+
+/// Device grey for black, grey and white: what a printer puts on its black plate alone (ISO 32000-1, 8.6.4.2), so that
+/// small type never shows a colour fringe. Readers also need no colour profile for it. `None` for an ink of its own.
+fn colour(ink: Ink, red: Red) -> Option<Color> {
+    Some(match (ink, red) {
+        (Ink::Black, _) => Color::Greyscale(Greyscale::new(0.0, None)),
+        (Ink::White, _) => Color::Greyscale(Greyscale::new(1.0, None)),
+        (Ink::Grey(percent), _) => Color::Greyscale(Greyscale::new(1.0 - f32::from(percent.min(100)) / 100.0, None)),
+        (Ink::Red, Red::Rgb) => Color::Rgb(Rgb::new(0.87, 0.0, 0.1, None)),
+        (Ink::Red, Red::Cmyk) => Color::Cmyk(Cmyk::new(CMYK_RED[0], CMYK_RED[1], CMYK_RED[2], CMYK_RED[3], None)),
+        (Ink::Red, Red::Spot) => return None,
+    })
+}
+
+/// Red from the four inks of a press: full magenta and nearly full yellow (common practice, no source).
+pub const CMYK_RED: [f32; 4] = [0.0, 1.0, 0.9, 0.0];

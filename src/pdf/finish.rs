@@ -3,9 +3,9 @@
 //! In `pdf`, last of its steps. printpdf's own writing is not used: it gives boxes as width and height, claims a
 //! press standard in every file, stamps the time and random identifiers, and leaves the mark of a cut face out.
 
-use super::draw::points;
+use super::draw::{CMYK_RED, SPOT, points};
 use super::embed::{Faces, Rest};
-use super::{About, broken, xmp};
+use super::{About, Red, broken, xmp};
 use crate::find::Finding;
 use crate::plan::Shape;
 use flate2::Compression;
@@ -31,10 +31,15 @@ pub struct Drawn {
 }
 
 /// The whole file.
-pub fn document(drawn: Vec<Drawn>, faces: Faces, about: &About) -> Result<Vec<u8>, Finding> {
+pub fn document(drawn: Vec<Drawn>, faces: Faces, red: Red, about: &About) -> Result<Vec<u8>, Finding> {
     let boxes: Vec<_> = drawn.iter().map(|page| page_box(page.trim)).collect();
-    let (mut document, rests) = lay_down(drawn, faces)?;
-    assemble(&mut document, &boxes, &rests, about).map_err(broken)?;
+    let (mut document, rests) = lay_down(drawn, faces, red)?;
+    assemble(&mut document, &boxes, &rests, red, about).map_err(broken)?;
+    sealed(document)
+}
+
+/// What nobody refers to is left out, the rest compressed and written.
+pub fn sealed(mut document: Document) -> Result<Vec<u8>, Finding> {
     document.prune_objects();
     document.renumber_objects();
     document.objects.values_mut().try_for_each(deflate).map_err(broken)?;
@@ -48,7 +53,7 @@ fn page_box(trim: Shape) -> Object {
 }
 
 /// Has printpdf write the content streams and the font dictionaries.
-fn lay_down(drawn: Vec<Drawn>, faces: Faces) -> Result<(Document, BTreeMap<Vec<u8>, Rest>), Finding> {
+pub fn lay_down(drawn: Vec<Drawn>, faces: Faces, red: Red) -> Result<(Document, BTreeMap<Vec<u8>, Rest>), Finding> {
     let mut pdf = PdfDocument::new("");
     let mut rests = BTreeMap::new();
     for (name, font, rest) in faces.into_fonts() {
@@ -64,7 +69,9 @@ fn lay_down(drawn: Vec<Drawn>, faces: Faces) -> Result<(Document, BTreeMap<Vec<u
         })
         .collect();
     let mut warnings = Vec::new();
-    let document = pdf.to_lopdf_document(&PdfSaveOptions::default(), &mut warnings);
+    // An ink of its own is chosen with operations printpdf does not know, and leaves out where it is `secure`.
+    let options = PdfSaveOptions { secure: red != Red::Spot, ..PdfSaveOptions::default() };
+    let document = pdf.to_lopdf_document(&options, &mut warnings);
     warnings.first().map_or(Ok((document, rests)), |warning| Err(broken(&warning.msg)))
 }
 
@@ -73,11 +80,13 @@ fn assemble(
     document: &mut Document,
     boxes: &[Object],
     rests: &BTreeMap<Vec<u8>, Rest>,
+    red: Red,
     about: &About,
 ) -> Result<(), lopdf::Error> {
     let pages = document.get_pages();
     let tree = document.catalog()?.get(b"Pages")?.clone();
-    let resources = resources(document, &pages, rests)?;
+    let resources = resources(document, &pages, rests, red)?;
+    let resources = document.add_object(resources);
     for (page, page_box) in pages.values().zip(boxes) {
         let contents = document.get_dictionary(*page)?.get(b"Contents")?.as_reference()?;
         join_strings(document.get_object_mut(contents)?.as_stream_mut()?);
@@ -93,7 +102,12 @@ fn assemble(
         ];
         document.set_object(*page, Dictionary::from_iter(entries));
     }
+    describe(document, tree, about);
+    Ok(())
+}
 
+/// Title, language and the rest of what the file says about itself.
+pub fn describe(document: &mut Document, tree: Object, about: &About) {
     let kind = [("Type", name("Metadata")), ("Subtype", name("XML"))];
     let metadata = Stream::new(Dictionary::from_iter(kind), xmp::packet(about).into_bytes());
     // Left readable for tools that look for the packet without knowing PDF (ISO 32000-1, 14.3.2).
@@ -115,15 +129,15 @@ fn assemble(
     let entries = [("Root", Object::Reference(catalog)), ("Info", Object::Reference(info))];
     document.trailer = Dictionary::from_iter(entries);
     VERSION.clone_into(&mut document.version);
-    Ok(())
 }
 
-/// One dictionary of resources for all pages: the fonts, set right.
-fn resources(
+/// The resources of all pages: the fonts, set right, and the red ink where it is one of its own.
+pub fn resources(
     document: &mut Document,
     pages: &BTreeMap<u32, ObjectId>,
     rests: &BTreeMap<Vec<u8>, Rest>,
-) -> Result<ObjectId, lopdf::Error> {
+    red: Red,
+) -> Result<Dictionary, lopdf::Error> {
     let first = pages.values().next().ok_or(lopdf::Error::PageNumberNotFound(1))?;
     let given = document.get_dictionary(*first)?.get(b"Resources")?.as_reference()?;
     let fonts = document.get_dictionary(given)?.get(b"Font")?.as_reference()?;
@@ -137,7 +151,23 @@ fn resources(
     if !fonts.is_empty() {
         resources.set("Font", fonts);
     }
-    Ok(document.add_object(resources))
+    if red == Red::Spot {
+        resources.set("ColorSpace", Dictionary::from_iter([(SPOT, separation())]));
+    }
+    Ok(resources)
+}
+
+/// An ink of its own with what stands for it where there is none (ISO 32000-1, 8.6.6.4): from no ink to [`CMYK_RED`].
+fn separation() -> Object {
+    let numbers = |values: [f32; 4]| Object::Array(values.into_iter().map(Object::Real).collect());
+    let tint = Dictionary::from_iter([
+        ("FunctionType", Object::Integer(2)),
+        ("Domain", Object::Array(vec![Object::Integer(0), Object::Integer(1)])),
+        ("C0", numbers([0.0; 4])),
+        ("C1", numbers(CMYK_RED)),
+        ("N", Object::Integer(1)),
+    ]);
+    Object::Array(vec![name("Separation"), name(SPOT), name("DeviceCMYK"), Object::Dictionary(tint)])
 }
 
 /// The height of capitals, and the map from codes to glyphs where it is not the identity.
@@ -160,7 +190,7 @@ fn mend_font(document: &mut Document, font: ObjectId, rest: &Rest) -> Result<(),
 
 /// Glyphs that follow each other without kerning become one string: printpdf writes each by itself.
 /// Angle brackets stand in our content streams only around such strings.
-fn join_strings(content: &mut Stream) {
+pub fn join_strings(content: &mut Stream) {
     let mut joined: Vec<u8> = Vec::with_capacity(content.content.len());
     for &byte in &content.content {
         if byte == b'<' && joined.last() == Some(&b'>') {
@@ -177,12 +207,20 @@ fn deflate(object: &mut Object) -> std::io::Result<()> {
     if stream.dict.get(b"Type").and_then(Object::as_name).is_ok_and(|kind| kind == b"Metadata") {
         return Ok(());
     }
-    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::new(6));
-    encoder.write_all(&stream.content)?;
-    let packed = encoder.finish()?;
+    if stream.dict.has(b"Filter") {
+        return Ok(());
+    }
+    let packed = packed(&stream.content)?;
     stream.set_content(packed);
     stream.dict.set("Filter", name("FlateDecode"));
     Ok(())
+}
+
+/// The content, deflated.
+pub fn packed(content: &[u8]) -> std::io::Result<Vec<u8>> {
+    let mut encoder = ZlibEncoder::new(Vec::new(), Compression::new(6));
+    encoder.write_all(content)?;
+    encoder.finish()
 }
 
 /// Writes the file with an identity made from its content (ISO 32000-1, 14.4), so that equal files are the same file.
@@ -197,7 +235,7 @@ fn identify(document: &mut Document) -> std::io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-fn name(word: &str) -> Object {
+pub fn name(word: &str) -> Object {
     Object::Name(word.as_bytes().to_vec())
 }
 

@@ -4,11 +4,15 @@
 //! language, identity) is finished here with lopdf, so that the same pages always give the same bytes.
 //! Four steps, one file each: `embed` collects the glyphs that are shown and cuts the faces down to them, `draw` turns
 //! a page into operations that carry their whole graphics state, `finish` makes the document of them, `xmp` describes it.
+//! Where a label is printed many times, `press` makes a form of it and places that.
 
 mod draw;
 mod embed;
 mod finish;
+mod press;
 mod xmp;
+
+pub use press::{Press, press};
 
 use crate::find::Finding;
 use crate::font::{Run, face};
@@ -24,6 +28,18 @@ pub struct About<'a> {
     pub language: &'a str,
     /// What it is: `candle label`; may be empty.
     pub subject: &'a str,
+}
+
+/// How red is printed. Black is always device grey, that is, black ink alone.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Red {
+    /// As a screen shows it: for printers of one's own.
+    #[default]
+    Rgb,
+    /// From magenta and yellow: for a press with four inks.
+    Cmyk,
+    /// An ink of its own named `Red`: for a press with black and one more ink.
+    Spot,
 }
 
 /// The widest and tallest page a reader must accept: 14 400 points, 200 in (ISO 32000-1, annex C.2).
@@ -62,9 +78,9 @@ fn compose(pages: &[Page], runs: &[Vec<Run>], about: &About) -> Result<Vec<u8>, 
     let drawn = pages
         .iter()
         .zip(runs)
-        .map(|(page, runs)| finish::Drawn { trim: page.trim, ops: draw::operations(page, runs, &faces) })
+        .map(|(page, runs)| finish::Drawn { trim: page.trim, ops: draw::operations(page, runs, &faces, Red::Rgb) })
         .collect();
-    finish::document(drawn, faces, about)
+    finish::document(drawn, faces, Red::Rgb, about)
 }
 
 /// Refuses a page whose box no reader can show.

@@ -222,7 +222,9 @@ fn part(node: &Node, report: &Report) -> Option<TemplatePart> {
     })
 }
 
-fn shape(node: &Node, report: &Report) -> Option<Shape> {
+/// Reads an outline: `rectangle`, `rounded` or `circle` with its measures. `None` when something is wrong with it, which is told.
+#[must_use]
+pub fn shape(node: &Node, report: &Report) -> Option<Shape> {
     let form = Form::open(node, "a shape", &["rectangle", "rounded", "circle"], report)?;
     if let Some(node) = form.get("circle") {
         let circle = Form::open(node, "a circle", &["diameter"], report)?;

@@ -20,7 +20,7 @@ pub use market::{Country, countries};
 pub use material::{Material, Role, SafetySheet, read_material};
 pub use mixture::{MixtureFile, mixture as mixture_in, read_mixture};
 pub use vessel::{Package, Vessel, VesselMaterial};
-pub use workshop::{Maker, Paper, Scale, Workshop};
+pub use workshop::{Maker, Measured, Paper, Printer, Scale, Workshop};
 
 use crate::find::{Finding, Place, Source};
 use crate::hazard::ufi::Ufi;

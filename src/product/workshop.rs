@@ -3,7 +3,7 @@
 use super::market::{self, Country};
 use crate::find::{Finding, Place, Report};
 use crate::trade::Market;
-use crate::unit::{Mass, Quantity, Share, Wrong};
+use crate::unit::{Length, Mass, Quantity, Share, Wrong};
 use crate::yaml::{Form, Node, Value, Words};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -27,6 +27,29 @@ pub struct Workshop {
     pub pitcher: Option<Mass>,
     /// Paper of the batch sheet.
     pub paper: Paper,
+    /// What the printer makes of the rulers of the test page.
+    pub printer: Printer,
+}
+
+/// A printer's error in each direction, where it was measured.
+#[derive(Debug, Clone, Default, Serialize)]
+pub struct Printer {
+    /// From left to right.
+    pub across: Option<Measured>,
+    /// From top to bottom.
+    pub down: Option<Measured>,
+}
+
+/// What was measured on the test page in one direction.
+#[derive(Debug, Clone, Serialize)]
+pub struct Measured {
+    /// From the paper's edge to where the ruler begins.
+    pub starts: Length,
+    /// How long the ruler is.
+    pub measures: Length,
+    /// Where it stands.
+    #[serde(skip)]
+    pub place: Place,
 }
 
 /// Name and place of business.
@@ -81,7 +104,8 @@ impl Words for Paper {
     }
 }
 
-const KEYS: &[&str] = &["maker", "responsible person", "markets", "scales", "loss", "pitcher", "paper"];
+const KEYS: &[&str] = &["maker", "responsible person", "markets", "scales", "loss", "pitcher", "paper", "printer"];
+const RULER_KEYS: &[&str] = &["starts at", "measures"];
 const MAKER_KEYS: &[&str] =
     &["name", "street", "town", "region", "postcode", "country", "phone", "email", "web", "street listed publicly"];
 
@@ -145,6 +169,7 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
         return None;
     }
     let paper = form.get("paper").and_then(|n| n.word::<Paper>(report)).map(|p| p.value);
+    let printer = form.get("printer").map_or_else(Printer::default, |n| printer(n, report));
     let maker = maker?;
     let paper = paper.unwrap_or(if matches!(maker.country.as_str(), "US" | "CA") { Paper::Letter } else { Paper::A4 });
     Some(Workshop {
@@ -156,7 +181,20 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
         loss: loss.map_or(Share::ZERO, |l| l.value),
         pitcher: pitcher.map(|p| p.value),
         paper,
+        printer,
     })
+}
+
+/// `printer: {across: {starts at: 20.6 mm, measures: 150.3 mm}, down: …}`.
+fn printer(node: &Node, report: &Report) -> Printer {
+    let Some(form) = Form::open(node, "a printer", &["across", "down"], report) else { return Printer::default() };
+    let measured = |key: &str| {
+        let form = Form::open(form.get(key)?, "a measured ruler", RULER_KEYS, report)?;
+        let (starts, measures) = (form.need_quantity::<Length>("starts at"), form.need_quantity::<Length>("measures"));
+        let measures = measures?;
+        Some(Measured { starts: starts?.value, measures: measures.value, place: measures.place })
+    };
+    Printer { across: measured("across"), down: measured("down") }
 }
 
 /// `responsible person: {eu: {name: …}, gb: …}`.

@@ -20,6 +20,7 @@ mod pours;
 mod recipes;
 mod rules;
 mod samples;
+mod sheets;
 mod shelves;
 mod slips;
 mod small_packs;

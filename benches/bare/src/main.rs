@@ -1,8 +1,11 @@
 //! The least work that gives the same pages: reads what `waxbill label --show page` prints and writes it as a PDF.
 //!
 //!     bare PAGES.json OUT.pdf
+//!     bare PAGES.json OUT.pdf LOT UNITS
 //!
 //! No rules, no fitting, no shaping (plain advances), no reading back. What it takes is the floor `label` is held to.
+//! With a lot code and a number of units, the page that carries the code is placed so often on sheets of 2 x 4 on A4: what
+//! all have alike once as a form, for each the line with its code and a QR code as the crate makes it.
 
 use flate2::{Compression, write::ZlibEncoder};
 use pdf_writer::types::{CidFontType, FontFlags, SystemInfo, UnicodeCmap};
@@ -33,6 +36,22 @@ impl<'de> Deserialize<'de> for Mm {
 struct Page {
     trim: Shape,
     items: Vec<Placed>,
+}
+
+impl Page {
+    fn width(&self) -> f32 {
+        match self.trim {
+            Shape::Rectangle { width, .. } | Shape::Rounded { width, .. } => width.pt(),
+            Shape::Circle { diameter } => diameter.pt(),
+        }
+    }
+
+    fn height(&self) -> f32 {
+        match self.trim {
+            Shape::Rectangle { height, .. } | Shape::Rounded { height, .. } => height.pt(),
+            Shape::Circle { diameter } => diameter.pt(),
+        }
+    }
 }
 
 #[derive(Deserialize)]
@@ -143,14 +162,26 @@ fn main() -> Result<(), Box<dyn Error>> {
     let (Some(from), Some(to)) = (arguments.next(), arguments.next()) else {
         return Err("bare PAGES.json OUT.pdf".into());
     };
+    let units = match (arguments.next(), arguments.next()) {
+        (Some(first), Some(count)) => Some((first, count.parse::<usize>()?)),
+        _ => None,
+    };
     let json = std::fs::read_to_string(from)?;
-    let pages: Vec<Page> = serde_json::from_str(&json)?;
+    let mut pages: Vec<Page> = serde_json::from_str(&json)?;
+    if let Some((lot, _)) = &units {
+        let holds = |item: &Placed| matches!(item, Placed::Text { text, .. } if text.contains(lot.as_str()));
+        pages.retain(|page| page.items.iter().any(holds));
+    }
+    let own = units.as_ref().map(|(lot, _)| own(pages.first_mut().ok_or("no page")?, lot)).transpose()?;
 
     let mut texts: BTreeMap<FaceId, String> = BTreeMap::new();
     for item in pages.iter().flat_map(|p| &p.items) {
         if let Placed::Text { text, face, .. } = item {
             texts.entry(*face).or_default().push_str(text);
         }
+    }
+    if let Some((text, ..)) = &own {
+        texts.entry(text.2).or_default().push_str(&format!("{}-0123456789", text.0));
     }
     let mut faces = BTreeMap::new();
     for (n, (id, chars)) in texts.iter().enumerate() {
@@ -166,7 +197,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut pdf = Pdf::new();
     pdf.catalog(catalog).pages(tree).lang(TextStr("en"));
     pdf.document_info(info).title(TextStr("Low Tide"));
-    pdf.pages(tree).kids((0..pages.len()).map(|n| page_id(n, 0))).count(pages.len() as i32);
+    let sheets = units.as_ref().map_or(pages.len(), |(_, count)| count.div_ceil(8));
+    // Of the one page only the content is kept, as a form.
+    let shift = usize::from(units.is_some());
+    pdf.pages(tree).kids((0..sheets).map(|n| page_id(n + shift, 0))).count(sheets as i32);
     for (n, used) in faces.values() {
         let name = Name(used.name.as_bytes());
         let system = SystemInfo { registry: Str(b"Adobe"), ordering: Str(b"Identity"), supplement: 0 };
@@ -201,10 +235,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         pdf.cmap(cmap, map.as_slice());
     }
     for (n, page) in pages.iter().enumerate() {
-        let (width, height) = match page.trim {
-            Shape::Rectangle { width, height } | Shape::Rounded { width, height } => (width.pt(), height.pt()),
-            Shape::Circle { diameter } => (diameter.pt(), diameter.pt()),
-        };
+        let (width, height) = (page.width(), page.height());
         let mut content = Content::new();
         for item in &page.items {
             match item {
@@ -219,6 +250,16 @@ fn main() -> Result<(), Box<dyn Error>> {
             }
         }
         let packed = deflated(&content.finish())?;
+        if units.is_some() {
+            let mut form = pdf.form_xobject(page_id(n, 1), &packed);
+            form.bbox(Rect::new(0.0, 0.0, width, height)).filter(Filter::FlateDecode);
+            let mut resources = form.resources();
+            let mut fonts = resources.fonts();
+            for (name, n) in names.iter().zip(0..) {
+                fonts.pair(Name(name.as_bytes()), face_id(n, 0));
+            }
+            continue;
+        }
         let mut leaf = pdf.page(page_id(n, 0));
         leaf.media_box(Rect::new(0.0, 0.0, width, height)).parent(tree).contents(page_id(n, 1));
         let mut resources = leaf.resources();
@@ -231,8 +272,81 @@ fn main() -> Result<(), Box<dyn Error>> {
         leaf.finish();
         pdf.stream(page_id(n, 1), &packed).filter(Filter::FlateDecode);
     }
+    if let (Some((lot, count)), Some((text, code))) = (&units, &own) {
+        let (height, figures) = (pages[0].height(), count.to_string().len().max(3));
+        for sheet in 0..sheets {
+            let mut content = Content::new();
+            for unit in sheet * 8..((sheet + 1) * 8).min(*count) {
+                let (column, row) = ((unit % 2) as f32, (unit % 8 / 2) as f32);
+                let serial = format!("{lot}-{:0figures$}", unit + 1);
+                let (x, y) = (Mm(31.0 + 80.0 * column).pt(), Mm(6.5 + 72.0 * row).pt());
+                content.save_state().transform([1.0, 0.0, 0.0, 1.0, x, Mm(297.0).pt() - y - height]);
+                content.x_object(Name(b"P"));
+                let (n, used) = &faces[&text.2];
+                let words = text.0.replace(lot.as_str(), &serial);
+                let bytes: Vec<u8> = words.chars().flat_map(|c| used.glyphs[&c].to_be_bytes()).collect();
+                content.begin_text().set_font(Name(names[*n].as_bytes()), text.1.pt());
+                content.next_line(text.3.pt(), height - text.4.pt()).show(Str(&bytes)).end_text();
+                let payload = format!("Lot {serial}, Low Tide, Quillmere Candle Shed");
+                let symbol = qrcode::QrCode::with_error_correction_level(&payload, qrcode::EcLevel::M)?;
+                let (side, module) = (symbol.width(), code.2.pt());
+                content.transform([module, 0.0, 0.0, -module, code.0.pt(), height - code.1.pt()]);
+                for (row, line) in symbol.to_colors().chunks(side).enumerate() {
+                    let mut column = 0;
+                    for run in line.chunk_by(|a, b| a == b) {
+                        if run[0] == qrcode::Color::Dark {
+                            content.rect(column as f32, row as f32, run.len() as f32, 1.0);
+                        }
+                        column += run.len();
+                    }
+                }
+                content.fill_nonzero().restore_state();
+            }
+            let packed = deflated(&content.finish())?;
+            let mut leaf = pdf.page(page_id(sheet + 1, 0));
+            leaf.media_box(Rect::new(0.0, 0.0, Mm(210.0).pt(), Mm(297.0).pt())).parent(tree);
+            leaf.contents(page_id(sheet + 1, 1));
+            let mut resources = leaf.resources();
+            let mut fonts = resources.fonts();
+            for (name, n) in names.iter().zip(0..) {
+                fonts.pair(Name(name.as_bytes()), face_id(n, 0));
+            }
+            fonts.finish();
+            resources.x_objects().pair(Name(b"P"), page_id(0, 1));
+            resources.finish();
+            leaf.finish();
+            pdf.stream(page_id(sheet + 1, 1), &packed).filter(Filter::FlateDecode);
+        }
+    }
     std::fs::write(to, pdf.finish())?;
     Ok(())
+}
+
+/// The line with a unit's code: words, size, face, left end, baseline.
+type Line = (String, Mm, FaceId, Mm, Mm);
+/// A QR code: left and upper edge, side of a module.
+type Square = (Mm, Mm, Mm);
+
+/// Takes the line that holds the code and the QR code (the path of most rings) out of a page.
+fn own(page: &mut Page, code: &str) -> Result<(Line, Square), Box<dyn Error>> {
+    let rings = |item: &Placed| if let Placed::Path { rings, .. } = item { rings.len() } else { 0 };
+    let most = page.items.iter().map(rings).max().unwrap_or(0);
+    let (mut line, mut square) = (None, None);
+    page.items.retain(|item| match item {
+        Placed::Text { text, face, size, x, baseline } if text.contains(code) => {
+            line = Some((text.clone(), *size, *face, *x, *baseline));
+            false
+        }
+        Placed::Path { rings, .. } if rings.len() == most => {
+            let first = &rings[0];
+            if let Segment::Line(corner) = first.to[1] {
+                square = Some((first.start.x, first.start.y, Mm(corner.y.0 - first.start.y.0)));
+            }
+            false
+        }
+        _ => true,
+    });
+    Ok((line.ok_or("no line holds the code")?, square.ok_or("there is no QR code")?))
 }
 
 fn draw(content: &mut Content, rings: &[Ring], paint: &Paint, height: f32) {

@@ -1,0 +1,377 @@
+//! `label` on paper: sheets of labels, numbered units, a print shop's pages, the test page.
+
+use super::args::LabelArgs;
+use super::files::{self, Workshop};
+use super::label::one_file_a_market;
+use super::open::{self, Opened};
+use super::sheet_args::SheetArgs;
+use super::{Answer, Stop, listed, make};
+use crate::find::{self, Finding, Level};
+use crate::lot::LotCode;
+use crate::page::Series;
+use crate::page::form::{A4, LETTER};
+use crate::pdf::{self, About, Press};
+use crate::plan::{Plan, Shape};
+use crate::product::{self, Measured, Paper, Printer};
+use crate::require::Needs;
+use crate::sheet::{self, ACROSS, Axis, Correction, Cut, DOWN, Job, Leaf, Sheet};
+use crate::trade::Market;
+use crate::unit::{Length, Quantity};
+use crate::{inspect, plan};
+use serde_json::json;
+use std::path::{Path, PathBuf};
+
+/// Runs the command.
+pub fn run(args: &LabelArgs, lot: Option<&LotCode>) -> Result<Answer, Stop> {
+    if args.paper.test_page {
+        return test_page(args);
+    }
+    if args.picture.proof.is_some() || args.picture.png.is_some() {
+        let cure = "make the picture without the options for sheets and print shops";
+        let message = "`--proof` and `--png` show the parts of one label, each at its size";
+        return Err(Stop::input(Finding::input("sheet/no-picture", message, cure)));
+    }
+    let opened = open::product(&args.product)?;
+    let markets = open::markets(&args.product, &opened.product);
+    one_file_a_market(args, &markets)?;
+    let (paper, lot) = (&args.paper, lot.map(ToString::to_string));
+    let codes = codes(paper, lot.as_deref());
+    let first = codes.first().or(lot.as_ref()).map(String::as_str);
+    let cut = cut(paper)?;
+    let mut made = Vec::new();
+    for market in &markets {
+        let on = args.product.on.unwrap_or_else(open::today);
+        let needs = open::needs(&opened, *market, on, first)?;
+        if first.is_none() {
+            make::fits_with_lot(&opened, &needs)?;
+        }
+        made.push((*market, pressed(args, &opened, &needs, &codes, cut)?, needs));
+    }
+    let path_of = |market: Market| {
+        let kind = if paper.sheet.is_empty() { "pages" } else { "sheets" };
+        args.output.clone().unwrap_or_else(|| PathBuf::from(format!("{}-{market}-{kind}.pdf", opened.product.id)))
+    };
+    for (market, ..) in &made {
+        files::may_replace(&path_of(*market), &["%PDF"])?;
+    }
+    let mut parts = Vec::new();
+    for (market, done, needs) in made {
+        let path = path_of(market);
+        files::write(&path, &done.bytes)?;
+        let told = Told { args, path: &path, market, lot: lot.as_deref(), codes: &codes, needs: &needs };
+        parts.push(if args.json { told.json(&done) } else { told.plain(&done) });
+    }
+    Ok(open::joined(&parts, args.json, false))
+}
+
+/// Lot and number, all with as many figures: `26329A4-001`.
+fn codes(paper: &SheetArgs, lot: Option<&str>) -> Vec<String> {
+    let (Some((from, to)), Some(lot)) = (paper.serial, lot) else { return Vec::new() };
+    let figures = to.to_string().len().max(3);
+    (from..=to).map(|n| format!("{lot}-{n:0figures$}")).collect()
+}
+
+fn cut(paper: &SheetArgs) -> Result<Cut, Stop> {
+    let most = Length::mm(20);
+    let wrong = |message, cure: String| Stop::input(Finding::input("sheet/bleed", message, cure));
+    let bleed = match paper.bleed.as_slice() {
+        [] => Length::ZERO,
+        words => Length::parse(&words.join(" ")).map_err(|w| wrong(w.message, w.cure))?,
+    };
+    if bleed > most {
+        return Err(wrong(format!("a bleed of {bleed}"), format!("print shops ask for 2 to 5 mm; at most {most}")));
+    }
+    Ok(Cut { bleed, marks: paper.crop_marks })
+}
+
+/// A file in memory, read back.
+struct Done {
+    plan: Plan,
+    /// For each part: how many labels on how many pages, and the sheet's name.
+    parts: Counted,
+    bytes: Vec<u8>,
+    findings: Vec<Finding>,
+}
+
+impl Done {
+    fn each(&self) -> impl Iterator<Item = (&plan::Part, &(u32, usize, Option<String>))> {
+        self.plan.parts.iter().zip(&self.parts)
+    }
+}
+
+fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], cut: Cut) -> Result<Done, Stop> {
+    let paper = &args.paper;
+    let made = make::label(opened, needs)?;
+    let mut findings = made.findings;
+    let chosen = chosen(paper, &made.plan)?;
+    let plan = Plan { parts: chosen.iter().map(|&n| made.plan.parts[n].clone()).collect(), ..made.plan.clone() };
+    let pages = chosen.iter().map(|&n| made.pages[n].clone());
+    let series: Vec<Series> = match codes.first() {
+        None => pages.map(Series::same).collect(),
+        Some(code) => {
+            let parted = pages.zip(&plan.parts).map(|(page, part)| Series::of(page, part, code));
+            parted.collect::<Result<_, _>>().map_err(|f| Stop::of(vec![f]))?
+        }
+    };
+    if !codes.is_empty() {
+        findings.extend(numbered(&series, &plan)?);
+    }
+    let correction = if paper.uncorrected || paper.sheet.is_empty() {
+        Correction::NONE
+    } else {
+        correction(&opened.product.workshop.printer).map_err(Stop::input)?
+    };
+    let (leaves, parts) = leaves(paper, opened, &plan, codes, cut)?;
+    let language = plan.languages.first().map_or("en", |l| l.word());
+    let title = format!("{} labels, {}", plan.product, needs.market);
+    let about = About { title: &title, language, subject: "candle labels, read back before they were handed over" };
+    let job = Press { parts: &series, codes, leaves: &leaves, correction, red: paper.red };
+    let bytes = pdf::press(&job, &about).map_err(|f| Stop::of(vec![f]))?;
+    let asked: Vec<inspect::Leaf> = leaves.iter().map(|leaf| asked(leaf, correction)).collect();
+    let (across, down) = (correction.across.scale(), correction.down.scale());
+    let known = &findings;
+    let faults = inspect::leaves(&bytes, &inspect::Pressed { plan: &plan, codes, across, down, leaves: &asked, known });
+    if !faults.is_empty() {
+        return Err(Stop::Findings(faults));
+    }
+    Ok(Done { plan, parts, bytes, findings })
+}
+
+/// The parts asked for, by their place in the plan.
+fn chosen(paper: &SheetArgs, plan: &Plan) -> Result<Vec<usize>, Stop> {
+    let Some(name) = &paper.part else { return Ok((0..plan.parts.len()).collect()) };
+    let names: Vec<&str> = plan.parts.iter().map(|p| p.name.as_str()).collect();
+    names.iter().position(|n| n == name).map(|n| vec![n]).ok_or_else(|| {
+        let near = find::nearest(name, &names).map_or_else(String::new, |n| format!("did you mean `{n}`? "));
+        let cure = format!("{near}the parts are `{}`", names.join("`, `"));
+        Stop::input(Finding::input("sheet/no-part", format!("the label has no part `{name}`"), cure))
+    })
+}
+
+/// Whether the units can be told apart: on the parts printed, and by telephone.
+fn numbered(series: &[Series], plan: &Plan) -> Result<Option<Finding>, Stop> {
+    if !series.iter().any(Series::differs) {
+        let names: Vec<&str> = plan.parts.iter().map(|p| p.name.as_str()).collect();
+        return Err(Stop::input(Finding::input(
+            "sheet/no-unit-code",
+            format!("nothing on the part `{}` names the lot, so its labels cannot be numbered", names.join("`, `")),
+            "print this part with `--count`, and number the one that carries the block `lot`",
+        )));
+    }
+    Ok(series.iter().all(|s| s.codes.is_empty()).then(|| {
+        Finding::of(
+            "sheet/no-unit-qr",
+            Level::Warning,
+            find::Severity::Policy,
+            Some(find::Evidence::Policy),
+            "no QR code holds the number of the unit",
+            "let the product's `code` hold the lot (`code: lot`, or `{lot}` in its address), and print the part it stands on",
+        )
+    }))
+}
+
+/// What the workshop measured on the test page.
+fn correction(printer: &Printer) -> Result<Correction, Finding> {
+    let axis = |ruler: Length, measured: &Option<Measured>| match measured {
+        None => Ok(Axis::exact(ruler)),
+        Some(m) => Axis::measured(ruler, m.starts, m.measures)
+            .map_err(|w| Finding::input("sheet/printer", w.message, w.cure).at(&m.place, "measured here")),
+    };
+    Ok(Correction { across: axis(ACROSS, &printer.across)?, down: axis(DOWN, &printer.down)? })
+}
+
+type Counted = Vec<(u32, usize, Option<String>)>;
+
+/// The pages of paper, part after part.
+fn leaves(
+    paper: &SheetArgs,
+    opened: &Opened,
+    plan: &Plan,
+    codes: &[String],
+    cut: Cut,
+) -> Result<(Vec<Leaf>, Counted), Stop> {
+    if paper.start > 1 && plan.parts.len() > 1 {
+        let names: Vec<&str> = plan.parts.iter().map(|p| p.name.as_str()).collect();
+        let message = format!("`--start {}` does not say which part the used sheet is for", paper.start);
+        let cure = format!("print the parts one by one: `--part {}`", names.join("`, then `--part "));
+        return Err(Stop::input(Finding::input("sheet/start", message, cure)));
+    }
+    let units = u32::try_from(codes.len()).ok().filter(|n| *n > 0).or(paper.count);
+    let (mut leaves, mut counted) = (Vec::new(), Vec::new());
+    for (n, part) in plan.parts.iter().enumerate() {
+        if paper.sheet.is_empty() {
+            let count = units.unwrap_or(1);
+            leaves.extend((0..count).map(|unit| sheet::single(n, unit, part.shape, cut)));
+            counted.push((count, usize::try_from(count).unwrap_or(0), None));
+            continue;
+        }
+        let sheet = sheet_for(paper, &part.name, plan, opened.workshop.root.as_deref())?;
+        let count = units.unwrap_or((sheet.positions() + 1).saturating_sub(paper.start).max(1));
+        let (name, shape, margin, start) = (part.name.as_str(), part.shape, part.margin, paper.start);
+        let job = Job { name, part: n, shape, margin, start, count };
+        let filled = sheet::fill(&sheet, &job).map_err(Stop::input)?;
+        counted.push((count, filled.len(), Some(sheet.name)));
+        leaves.extend(filled);
+    }
+    Ok((leaves, counted))
+}
+
+/// The sheet named for a part, or for all.
+fn sheet_for(paper: &SheetArgs, part: &str, plan: &Plan, root: Option<&Path>) -> Result<Sheet, Stop> {
+    let of_part = |given: &str, part: &str| given.strip_prefix(part)?.strip_prefix('=').map(str::to_owned);
+    let own = paper.sheet.iter().rev().find_map(|given| of_part(given, part));
+    let of_none = |given: &&String| !plan.parts.iter().any(|p| of_part(given, &p.name).is_some());
+    match own.or_else(|| paper.sheet.iter().rev().find(of_none).cloned()) {
+        Some(name) => named(&name, root),
+        None => Err(Stop::input(Finding::input(
+            "sheet/no-sheet",
+            format!("no sheet is named for the part `{part}`"),
+            format!("add `--sheet {part}=SHEET`, or leave the part out with `--part`"),
+        ))),
+    }
+}
+
+/// A sheet by its file, from the workshop's folder, or built in.
+fn named(name: &str, root: Option<&Path>) -> Result<Sheet, Stop> {
+    let path = Path::new(name);
+    let file = path.extension().is_some_and(|e| e == "yaml" || e == "yml") || name.contains(['/', '\\']);
+    let own = root.filter(|_| !name.starts_with('.')).map(|r| r.join("sheets").join(format!("{name}.yaml")));
+    let source = if file {
+        files::read(path)?
+    } else {
+        match own.filter(|p| p.is_file()) {
+            Some(path) => files::read(&path)?,
+            None => sheet::built_in(name).ok_or_else(|| Stop::input(no_sheet(name)))?,
+        }
+    };
+    sheet::read(&source).map_err(Stop::Input)
+}
+
+fn no_sheet(name: &str) -> Finding {
+    let names: Vec<&str> = sheet::BUILT_IN.iter().map(|(n, _)| *n).collect();
+    let near = find::nearest(name, &names).map_or_else(String::new, |n| format!("did you mean `{n}`? "));
+    let message = format!("there is no sheet `{name}`, neither in the workshop's `sheets` folder nor built in");
+    Finding::input("sheet/no-sheet", message, format!("{near}built in are `{}`", names.join("`, `")))
+}
+
+/// What the reader has to find: places as drawn, from the corner of the page as cut.
+fn asked(leaf: &Leaf, correction: Correction) -> inspect::Leaf {
+    let cut = |side: Length| (side - leaf.edge * 2).to_mm_f64();
+    let labels = leaf.spots.iter().map(|spot| inspect::Placed {
+        part: spot.part,
+        unit: usize::try_from(spot.unit).unwrap_or(usize::MAX),
+        left: (correction.across.drawn(spot.left) - leaf.edge).to_mm_f64(),
+        top: (correction.down.drawn(spot.top) - leaf.edge).to_mm_f64(),
+    });
+    inspect::Leaf {
+        width: cut(leaf.width),
+        height: cut(leaf.height),
+        edge: leaf.edge.to_mm_f64(),
+        bleed: leaf.bleed.to_mm_f64(),
+        labels: labels.collect(),
+    }
+}
+
+/// The test page, on the paper of the sheet or the workshop's.
+fn test_page(args: &LabelArgs) -> Result<Answer, Stop> {
+    let around = Workshop::around(&args.product.product);
+    let read = |root: &PathBuf| {
+        let source = files::read(&root.join("workshop.yaml"))?;
+        product::read_workshop(&source).0.ok_or_else(|| Stop::Input(product::read_workshop(&source).1))
+    };
+    let workshop = around.root.as_ref().map(read).transpose()?;
+    let printer = workshop.as_ref().map_or_else(Printer::default, |w| w.printer.clone());
+    let correction =
+        if args.paper.uncorrected { Correction::NONE } else { correction(&printer).map_err(Stop::input)? };
+    let sheet = args.paper.sheet.last().map(|name| named(name, around.root.as_deref())).transpose()?;
+    let paper = match (&sheet, workshop.map(|w| w.paper)) {
+        (Some(sheet), _) => Shape::Rectangle { width: sheet.width, height: sheet.height },
+        (None, Some(Paper::Letter)) => LETTER,
+        (None, _) => A4,
+    };
+    let page = sheet::test_page(paper, sheet.as_ref().map(|s| (s, correction))).map_err(Stop::input)?;
+    let about = About { title: "Test page", language: "en", subject: "rulers to measure a printer with" };
+    let bytes = pdf::write(&[page], &about).map_err(|f| Stop::of(vec![f]))?;
+    if let Some(fault) = inspect::rulers(&bytes) {
+        return Err(Stop::Findings(vec![fault]));
+    }
+    let path = args.output.clone().unwrap_or_else(|| PathBuf::from("test-page.pdf"));
+    files::may_replace(&path, &["%PDF"])?;
+    files::write(&path, &bytes)?;
+    let (width, height) = (paper.width().to_mm_f64(), paper.height().to_mm_f64());
+    if args.json {
+        let value = json!({ "file": path, "width_mm": width, "height_mm": height, "sheet": sheet.map(|s| s.name) });
+        return Ok(Answer::fine(format!("{value:#}\n")));
+    }
+    Ok(Answer::fine(format!(
+        "{}: {width:.1} x {height:.1} mm\nPrint at 100 %, without fitting to the page, measure as the page says, and write \
+         the figures under `printer` in workshop.yaml.\n",
+        path.display()
+    )))
+}
+
+/// What is told of a file.
+struct Told<'a> {
+    args: &'a LabelArgs,
+    path: &'a Path,
+    market: Market,
+    lot: Option<&'a str>,
+    codes: &'a [String],
+    needs: &'a Needs,
+}
+
+impl Told<'_> {
+    fn findings(&self, done: &Done) -> Vec<Finding> {
+        self.needs.findings.iter().chain(&done.findings).cloned().collect()
+    }
+
+    fn json(&self, done: &Done) -> String {
+        let findings = self.findings(done);
+        let parts = done.each().map(|(part, (count, pages, sheet))| {
+            json!({
+                "part": part.name, "width_mm": part.shape.width().to_mm_f64(),
+                "height_mm": part.shape.height().to_mm_f64(), "labels": count, "pages": pages, "sheet": sheet,
+            })
+        });
+        let value = json!({
+            "product": self.needs.product, "market": self.market, "date": self.needs.date, "lot": self.lot,
+            "units": self.codes.first().zip(self.codes.last()), "file": self.path, "parts": parts.collect::<Vec<_>>(),
+            "start": self.args.paper.start, "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
+        });
+        format!("{value:#}")
+    }
+
+    fn plain(&self, done: &Done) -> String {
+        let mut text = listed(&self.findings(done));
+        let pages: usize = done.parts.iter().map(|(_, pages, _)| pages).sum();
+        let total: u32 = done.parts.iter().map(|(count, ..)| count).sum();
+        text += &format!(
+            "{}: {} on {} for {}, each read back from the file\n",
+            self.path.display(),
+            number(total, "label"),
+            number(u32::try_from(pages).unwrap_or(u32::MAX), "page"),
+            self.market
+        );
+        for (part, (count, pages, sheet)) in done.each() {
+            let on = match sheet {
+                Some(name) => format!("{} of {name}", number(u32::try_from(*pages).unwrap_or(u32::MAX), "sheet")),
+                None => number(u32::try_from(*pages).unwrap_or(u32::MAX), "page"),
+            };
+            let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
+            text += &format!("  {:<8} {width:.1} x {height:.1} mm, {count} on {on}\n", part.name);
+        }
+        match (self.codes, self.lot) {
+            ([first, .., last], _) => text += &format!("  units {first} to {last}\n"),
+            ([one], _) => text += &format!("  unit {one}\n"),
+            ([], None) => {
+                text += "  no lot code was given: space is left to write it in (`--lot CODE`, or use `waxbill pour`)\n";
+            }
+            ([], Some(_)) => {}
+        }
+        text + "Print at 100 %, without fitting to the page. Local codes and licensed practice come first.\n"
+    }
+}
+
+fn number(n: u32, what: &str) -> String {
+    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
+}

@@ -186,7 +186,11 @@ fn first_page(record: &LotRecord, today: Date) -> Vec<FormBlock> {
         let really = weighed.get(line.material.as_str()).map_or_else(String::new, |m| m.in_g(3));
         vec![broken(&line.name), line.planned.in_g(3), really, lots.join(", ")]
     });
-    blocks.push(table(&["Material", "Planned", "Weighed", "Supplier's lot"], rows.collect()));
+    let pieces = lot::counted(record).map(|d| {
+        let from = format!("{} (units {})", broken(&d.supplier_lot), ranges(&[d.units]));
+        vec![broken(&d.material), d.amount.to_string(), String::new(), from]
+    });
+    blocks.push(table(&["Material", "Planned", "Weighed", "Supplier's lot"], rows.chain(pieces).collect()));
     if let Some((m, estimated)) = lot::masses(record) {
         let open = if m.open() < 0 { "-" } else { "" }.to_owned() + &Mass::ng(m.open().abs()).in_g(1);
         blocks.push(FormBlock::Heading("Masses".to_owned()));

@@ -3,7 +3,7 @@
 use super::Ledger;
 use super::graph::digest;
 use super::trouble::Trouble;
-use crate::lot::{Digest, LotCode, Stocked};
+use crate::lot::{Digest, LotCode, Shelved, Stocked};
 use crate::unit::Mass;
 use rusqlite::{Connection, Row};
 use serde::Serialize;
@@ -33,6 +33,15 @@ impl StoredLot {
             material: self.material.clone(),
             supplier_lot: self.supplier_lot.clone(),
             left: Mass::ng(self.left),
+        })
+    }
+    /// For sharing out a pour; `None` when it is weighed.
+    #[must_use]
+    pub fn shelved(&self) -> Option<Shelved> {
+        (self.unit == "pieces").then(|| Shelved {
+            material: self.material.clone(),
+            supplier_lot: self.supplier_lot.clone(),
+            left: u32::try_from(self.left).unwrap_or(0),
         })
     }
     /// What is left, with its unit.

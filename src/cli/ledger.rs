@@ -23,7 +23,7 @@ pub fn run(args: &LedgerArgs) -> Result<Answer, Stop> {
             let lines = book::open(&args.book)?.ledger.export().map_err(trouble)?;
             let number = lines.lines().count();
             let text = port::written(&lines, Written::of(*form, output.as_deref()));
-            let Some(output) = output else { return Ok(Answer::fine(text)) };
+            let Some(output) = output else { return super::file(text) };
             files::write(output, text.as_bytes())?;
             let shown = output.display().to_string();
             Ok(told(

@@ -34,7 +34,7 @@ use crate::find::{self, Finding, Level};
 use args::{Arguments, Command};
 use clap::Parser;
 use std::ffi::OsString;
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 
 /// Why a command ended early.
@@ -142,6 +142,21 @@ fn print(text: &str, code: u8) -> ExitCode {
             ExitCode::from(3)
         }
         _ => ExitCode::from(code),
+    }
+}
+
+/// A whole file for the standard output: byte for byte where it goes into a file or to another program, with what a
+/// terminal would not show in figures where somebody looks at it.
+fn file(text: String) -> Result<Answer, Stop> {
+    let mut out = std::io::stdout().lock();
+    if out.is_terminal() {
+        return Ok(Answer::fine(text));
+    }
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Stop::Machine(format!("the answer cannot be printed: {}; check where it goes", e.kind())))
+        }
+        _ => Ok(Answer::fine(String::new())),
     }
 }
 

@@ -16,13 +16,10 @@ pub fn run(args: &TraceArgs) -> Result<Answer, Stop> {
     if let Some(output) = &args.pdf {
         return paper::trace_sheet(&book, &args.subject, &trace, output, args.book.json);
     }
-    Ok(Answer::fine(if args.csv {
-        as_csv(&trace)
-    } else if args.book.json {
-        format!("{:#}\n", as_json(&trace))
-    } else {
-        text(&trace)
-    }))
+    if args.csv {
+        return super::file(as_csv(&trace));
+    }
+    Ok(Answer::fine(if args.book.json { format!("{:#}\n", as_json(&trace)) } else { text(&trace) }))
 }
 
 /// The trace of what was typed.

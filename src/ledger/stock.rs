@@ -72,6 +72,16 @@ pub struct Receipt {
     pub sheet_hash: Option<Digest>,
     /// The lot melted down for it.
     pub origin: Option<LotCode>,
+    /// The supplier's lot.
+    pub supplier_lot: String,
+}
+
+impl Receipt {
+    /// Revision of the safety sheet, else its date.
+    #[must_use]
+    pub fn sheet(&self) -> Option<&str> {
+        self.sheet_revision.as_deref().or(self.sheet_date.as_deref())
+    }
 }
 
 const STORED: &str = "SELECT m.id, m.material, m.supplier_lot, m.unit,
@@ -124,29 +134,41 @@ impl Ledger {
     /// # Errors
     /// [`Trouble`] when the ledger cannot be read.
     pub fn receipts(&self, material_lot: i64) -> Result<Vec<Receipt>, Trouble> {
-        let ask = || {
-            self.connection
-                .prepare_cached(
-                    "SELECT seq, received, supplier, amount, material_hash, sheet_date, sheet_revision, sheet_hash, origin
-                     FROM receipt r WHERE material_lot = ?1
-                     AND NOT EXISTS (SELECT 1 FROM correction c WHERE c.corrected = r.seq) ORDER BY seq",
-                )?
-                .query_map([material_lot], |row| {
-                    let origin: Option<String> = row.get(8)?;
-                    Ok(Receipt {
-                        seq: row.get(0)?,
-                        received: row.get(1)?,
-                        supplier: row.get(2)?,
-                        amount: row.get(3)?,
-                        material_hash: digest(row, 4)?,
-                        sheet_date: row.get(5)?,
-                        sheet_revision: row.get(6)?,
-                        sheet_hash: row.get::<_, Option<[u8; 32]>>(7)?.map(Digest::from_bytes),
-                        origin: origin.and_then(|o| LotCode::parse(&o).ok()),
-                    })
-                })?
-                .collect::<rusqlite::Result<_>>()
-        };
-        ask().map_err(|e| self.trouble(&e))
+        let sql = format!("{RECEIPTS} WHERE r.material_lot = ?1 AND {STANDS} ORDER BY r.seq");
+        self.each(&sql, [material_lot], receipt)
     }
+
+    /// The delivery of a material that came with the newest safety sheet: by the sheet's date, then by the delivery's entry.
+    ///
+    /// # Errors
+    /// [`Trouble`] when the ledger cannot be read.
+    pub fn newest_sheet(&self, material: &str) -> Result<Option<Receipt>, Trouble> {
+        let sql = format!(
+            "{RECEIPTS} WHERE m.material = ?1 AND (r.sheet_date IS NOT NULL OR r.sheet_revision IS NOT NULL) AND {STANDS}
+             ORDER BY r.sheet_date IS NULL, r.sheet_date DESC, r.seq DESC LIMIT 1"
+        );
+        Ok(self.each(&sql, [material], receipt)?.pop())
+    }
+}
+
+const RECEIPTS: &str =
+    "SELECT r.seq, r.received, r.supplier, r.amount, r.material_hash, r.sheet_date, r.sheet_revision,
+    r.sheet_hash, r.origin, m.supplier_lot FROM receipt r JOIN material_lot m ON m.id = r.material_lot";
+
+const STANDS: &str = "NOT EXISTS (SELECT 1 FROM correction c WHERE c.corrected = r.seq)";
+
+fn receipt(row: &Row<'_>) -> rusqlite::Result<Receipt> {
+    let origin: Option<String> = row.get(8)?;
+    Ok(Receipt {
+        seq: row.get(0)?,
+        received: row.get(1)?,
+        supplier: row.get(2)?,
+        amount: row.get(3)?,
+        material_hash: digest(row, 4)?,
+        sheet_date: row.get(5)?,
+        sheet_revision: row.get(6)?,
+        sheet_hash: row.get::<_, Option<[u8; 32]>>(7)?.map(Digest::from_bytes),
+        origin: origin.and_then(|o| LotCode::parse(&o).ok()),
+        supplier_lot: row.get(9)?,
+    })
 }

@@ -6,6 +6,7 @@ mod code;
 mod digest;
 mod draw;
 mod fill;
+mod fill_plan;
 mod fill_table;
 mod pieces;
 mod quantity;

@@ -4,11 +4,10 @@ use crate::shop::Shop;
 use std::fs;
 
 /// Text that a spreadsheet would run, that YAML would take for something else, and that breaks lines.
-const HOSTILE: [&str; 9] = [
+const HOSTILE: [&str; 8] = [
     "=HYPERLINK(\"x\";\"y\")",
     "+1-1",
     "@sum, \"quoted\"",
-    "-5",
     "two\nlines",
     "Mar\u{e9}e d\u{2019}\u{e9}t\u{e9}; \u{1f56f}",
     "null",
@@ -42,7 +41,7 @@ fn every_form_of_an_export_reads_back_in_to_an_equal_ledger() {
     assert!(table.contains("'=HYPERLINK") && !table.contains(",=HYPERLINK") && !table.contains(",\"=HYPERLINK"));
 }
 
-/// Another program reads the same things: `a` is the first entry's own hash in each form.
+/// Nothing is left where an import was refused.
 #[test]
 fn what_was_altered_or_is_no_export_is_refused_and_makes_no_ledger() {
     let shop = Shop::stocked();
@@ -54,7 +53,7 @@ fn what_was_altered_or_is_no_export_is_refused_and_makes_no_ledger() {
         ("b.yaml", "entries:", "entrys:", "`entrys` is not known"),
         ("b.csv", "line,seq", "lines,seq", "its first line is not"),
         ("b.csv", "entry,2", "entry,two", "b.csv:4:7"),
-        ("c.yaml", "waxbill-ledger: 3", "waxbill-ledger: 99", "later version"),
+        ("c.yaml", "waxbill-ledger: 3", "waxbill-ledger: 99", "knows schemas up to 3"),
     ] {
         shop.fine(&format!("ledger export -o {name}"));
         let text = fs::read_to_string(shop.path(name)).unwrap();

@@ -88,7 +88,7 @@ fn a_fault_in_a_table_is_told_with_its_place_and_nothing_is_entered() {
     refused(&with("weihged,kelp-and-cedar,1 g\n"), &["form.csv:23:9", "is of nothing"]);
     refused(&with("weihged,,1 g\n"), &["form.csv:23:1", "did you mean `weighed`?"]);
     refused(&with("weighed,kelp-and-cedar\n"), &["form.csv:23:9", "here are fewer"]);
-    refused(&with("notes,,late, very late\n"), &["form.csv:23:12", "here is another"]);
+    refused(&with("notes,,late, very late\n"), &["form.csv:23:13", "here is another"]);
     refused(&with("notes,,\"late\n"), &["form.csv:23:8", "is not closed"]);
     refused(&with("count,good,24\n"), &["form.csv:23:7", "stands twice"]);
     refused(&with("left,cupboard,3 g\n"), &["form.csv:23:15", "nowhere wax can be left"]);

@@ -332,7 +332,7 @@ fn labels_on_hand_that_no_longer_hold_are_flagged() {
     assert!(sheet.contains("revision: \"4\""));
     fs::write(&oil, sheet.replace("revision: \"4\"", "revision: \"5\"")).unwrap();
     shop.fine("receive kelp-and-cedar --lot F-2300 --amount 1kg --date 2026-11-18");
-    shop.refused(1, today, "came with safety sheet 4, and the newest delivery with 5");
+    shop.refused(1, today, "came with safety sheet 4, and the newest, of lot F-2300, is 5");
     // what has all left is no longer looked at
     shop.fine(&format!("lot {code} release --by Oda --date 2026-11-15"));
     shop.fine(&format!("hand-over {code} --units 24 --to Stall --date 2026-11-19"));

@@ -337,7 +337,7 @@ fn listed(
 }
 
 /// The label as it was, where product and rules still make the same version of it; its file is in the ledger anyway.
-fn label_pages(book: &Book, record: &LotRecord) -> Result<Vec<Page>, Stop> {
+pub fn label_pages(book: &Book, record: &LotRecord) -> Result<Vec<Page>, Stop> {
     let product = book.root.join("products").join(&record.lot.product).with_extension("yaml");
     if !product.is_file() {
         return Ok(Vec::new());

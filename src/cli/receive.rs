@@ -18,7 +18,7 @@ pub fn run(args: &ReceiveArgs) -> Result<Answer, Stop> {
     let source = book::yaml(&path)?;
     let id = path.file_stem().and_then(|s| s.to_str()).unwrap_or("material").to_owned();
     let (material, counted) = material(&source, &id)?;
-    let amount = amount(&args.amount)?;
+    let amount = amount(&args.amount.join(" "))?;
     fits(&material, counted, amount)?;
     let lot = args.lot.trim();
     if lot.is_empty() || lot.contains(['=', '\n']) {

@@ -42,15 +42,15 @@ fn units(text: &str) -> Result<(u32, u32), String> {
 /// Arguments of `receive`.
 #[derive(Debug, Args)]
 pub struct ReceiveArgs {
-    /// The material's file, or its name in the workshop
+    /// The file of a material or vessel, or its name in the workshop; before the options
     #[arg(value_name = "MATERIAL")]
     pub material: PathBuf,
     /// The supplier's lot, as on the bottle
     #[arg(long, value_name = "LOT")]
     pub lot: String,
     /// How much came: a mass with its unit, or `24 pieces`
-    #[arg(long, value_name = "AMOUNT")]
-    pub amount: String,
+    #[arg(long, value_name = "AMOUNT", required = true, num_args = 1..=2)]
+    pub amount: Vec<String>,
     /// Who sold it (default: as in the material's file)
     #[arg(long, value_name = "NAME")]
     pub supplier: Option<String>,

@@ -180,6 +180,7 @@ fn a_recall_stops_what_is_on_hand_and_a_practice_does_not() {
         "Stall: 1 units; no address kept",
         "within 24 hours of obtaining the information",
         "Product safety recall",
+        "Low Tide: the lot code stands on the label at the base.",
         "reads: 26 the year 2026, 305 the day of the year (2026-11-01)",
         "Hazard: the oil may spit",
         "Quillmere Candle Shed, Quillmere: +1 207-555-0134",
@@ -191,6 +192,10 @@ fn a_recall_stops_what_is_on_hand_and_a_practice_does_not() {
     assert!(ended.starts_with("practice recall of entry"), "{ended}");
     shop.refused(1, &format!("recall --end {} --findings again", practice["entry"]), "ended already");
     shop.refused(2, "recall --end 1 --findings x", "began no recall");
+    // a gift or a sample is placed on the market as a sale is
+    for way in ["gift", "sample", "'own use'"] {
+        shop.refused(1, &format!("{sell} --as {way}"), "is on hold");
+    }
     shop.fine("ledger verify");
 }
 
@@ -204,7 +209,7 @@ fn an_export_reads_back_in_to_an_equal_ledger() {
     shop.fine("ledger import out.jsonl --workshop other");
     assert_eq!(shop.fine("ledger export --workshop other"), fs::read_to_string(shop.path("out.jsonl")).unwrap());
     assert_eq!(shop.json("ledger verify"), shop.json("ledger verify --workshop other"));
-    shop.refused(1, "ledger import out.jsonl --workshop other", "already");
+    shop.refused(2, "ledger import out.jsonl --workshop other", "already");
     // one figure changed: the chain does not hold
     let lines = fs::read_to_string(shop.path("out.jsonl")).unwrap();
     fs::write(shop.path("bad.jsonl"), lines.replace("\\\"units\\\":24", "\\\"units\\\":25")).unwrap();
@@ -220,8 +225,8 @@ fn a_copy_is_restored_and_nothing_is_overwritten() {
     let shop = Shop::stocked();
     shop.poured();
     shop.fine("ledger backup copy.sqlite");
-    shop.refused(1, "ledger backup copy.sqlite", "already");
-    shop.refused(1, "ledger restore copy.sqlite", "already");
+    shop.refused(2, "ledger backup copy.sqlite", "already");
+    shop.refused(2, "ledger restore copy.sqlite", "already");
     fs::create_dir(shop.path("other")).unwrap();
     shop.fine("ledger restore copy.sqlite --workshop other");
     assert_eq!(shop.json("ledger verify"), shop.json("ledger verify --workshop other"));
@@ -339,6 +344,33 @@ fn labels_on_hand_that_no_longer_hold_are_flagged() {
     assert!(shop.fine(today).contains("0 lots on hand"));
 }
 
+/// Regulation (EU) 2023/988 applies from 13 December 2024 (Art. 52): from that day on the responsible person stands on the
+/// label. A changed recipe or sheet is told as well, and why a label cannot be made any more.
+#[test]
+fn labels_on_hand_are_flagged_on_the_day_a_law_begins_to_hold() {
+    let shop = Shop::stocked();
+    shop.fine("pour products/sea-thrift.yaml --count 4 --market ni --date 2024-12-01");
+    assert!(shop.fine("check --stock --on 2024-12-12").contains("nothing found"));
+    shop.refused(1, "check --stock --on 2024-12-13", "does not say what today's product file and rules ask for");
+    let product = shop.path("products/sea-thrift.yaml");
+    let text = fs::read_to_string(&product).unwrap();
+    // less oil: the classes, and with them the label, change
+    fs::write(&product, text.replace("load: 10 %", "load: 1 %")).unwrap();
+    shop.refused(1, "check --stock --on 2024-12-12", "does not say what today's product file and rules ask for");
+    fs::write(&product, text.replace("fill: 250 g", "fill: some")).unwrap();
+    shop.refused(1, "check --stock --on 2024-12-12", "its label could not be made today");
+    // the oil's sheet in the material's file: another composition, another label
+    fs::write(&product, &text).unwrap();
+    let oil = shop.path("materials/thrift-and-salt.yaml");
+    let sheet = fs::read_to_string(&oil).unwrap();
+    let without: String = sheet.lines().filter(|l| !l.contains("linalool")).map(|l| format!("{l}\n")).collect();
+    assert!(without != sheet);
+    fs::write(&oil, without).unwrap();
+    shop.refused(1, "check --stock --on 2024-12-12", "does not say what today's product file and rules ask for");
+    fs::remove_file(&product).unwrap();
+    shop.refused(1, "check --stock --on 2024-12-12", "there is no file");
+}
+
 #[test]
 fn a_lot_and_a_trace_go_on_paper() {
     let shop = Shop::stocked();
@@ -394,7 +426,7 @@ fn check_tells_that_a_lot_came_with_a_newer_sheet() {
     let shop = Shop::stocked();
     shop.fine("check products/low-tide.yaml --market us");
     shop.fine(
-        "receive kelp-and-cedar --lot F-2400 --amount 1kg --date 2026-11-02 --sheet-date 2026-10-20 --sheet-revision 5",
+        "receive kelp-and-cedar --lot F-2400 --amount 1 kg --date 2026-11-02 --sheet-date 2026-10-20 --sheet-revision 5",
     );
     shop.refused(
         1,

@@ -45,7 +45,7 @@ pub fn run(args: &RecallArgs) -> Result<Answer, Stop> {
     if args.book.json {
         let value = json!({
             "entry": entry, "practice": args.practice, "started": started.timestamp().to_string(), "reason": reason,
-            "trace": as_json(&trace), "contacts": contacts(&trace), "duties": duties, "notice": notice,
+            "trace": as_json(&trace), "contacts": contacts_json(&trace), "duties": duties, "notice": notice,
             "held": if args.practice { Vec::new() } else { lots }, "took_ms": took,
             "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
         });
@@ -166,6 +166,11 @@ fn notice(
     }
     out += "Please tell others who may have one.\n";
     out
+}
+
+fn contacts_json(trace: &Trace) -> Vec<serde_json::Value> {
+    let each = |(to, (contact, units))| json!({ "to": to, "contact": contact, "units": units });
+    contacts(trace).into_iter().map(each).collect()
 }
 
 /// The parts of each label version that bear the code, where product and rules still make that version.

@@ -55,6 +55,8 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
             .map_or_else(|| PathBuf::from("."), Path::to_path_buf)
     });
     let pieces = lot::pieces(&opened.product, &pour);
+    let ids = pour.lines.iter().map(|l| &l.material).chain(pieces.iter().map(|p| &p.material));
+    let wanted: Vec<String> = ids.chain(args.from.iter().map(|(material, _)| material)).cloned().collect();
     let mut unreceived = Vec::new();
     let shelf = root.clone();
     let mut ledger = Ledger::open(&root.join("ledger.sqlite"))
@@ -64,6 +66,7 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
         .open_lot_from(
             date,
             Now::of(&now),
+            &wanted,
             |code, store| {
                 let draws = taken(&opened, &pour, store, &args.from)?;
                 unreceived = without_lot(&pour, &pieces, &draws);

@@ -4,6 +4,7 @@
 //! measured on their outlines, QR codes are decoded from a raster.
 
 mod code;
+mod dots;
 mod forms;
 mod frame;
 mod heights;
@@ -11,8 +12,10 @@ mod limits;
 mod lines;
 mod matching;
 mod part;
+mod picture;
 mod read;
 mod seen;
+mod sighting;
 mod sign;
 mod space;
 mod wording;
@@ -20,8 +23,11 @@ mod wording;
 #[cfg(test)]
 mod tests;
 
+pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub use lines::{Line, Word};
+pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+pub use sighting::{Sighting, sightings};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::Plan;

@@ -7,6 +7,7 @@ use crate::lot::{Digest, LotCode, Shelved, Stocked};
 use crate::unit::Mass;
 use rusqlite::{Connection, Row};
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 /// A material lot, oldest delivery first.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -103,6 +104,19 @@ fn stored(row: &Row<'_>) -> rusqlite::Result<StoredLot> {
 /// Every material lot that was received, oldest first.
 pub(super) fn all(of: &Connection) -> rusqlite::Result<Vec<StoredLot>> {
     of.prepare_cached(&format!("{STORED} GROUP BY m.id ORDER BY 6, min(r.seq)"))?.query_map([], stored)?.collect()
+}
+
+/// The material lots of these materials that were received, oldest first.
+pub(super) fn of(of: &Connection, materials: &[String]) -> rusqlite::Result<Vec<StoredLot>> {
+    let mut all = Vec::new();
+    let mut statement =
+        of.prepare_cached(&format!("{STORED} AND m.material = ?1 GROUP BY m.id ORDER BY 6, min(r.seq)"))?;
+    for material in materials.iter().collect::<BTreeSet<_>>() {
+        for lot in statement.query_map([material], stored)? {
+            all.push(lot?);
+        }
+    }
+    Ok(all)
 }
 
 impl Ledger {

@@ -223,10 +223,10 @@ fn a_thing_counted_twice_is_told() {
     exit code 2
     --- stderr
     error[file/counted-twice]: `wooden-wick-13` is counted twice
-      --> products/low-tide.yaml:23:5
+      --> products/low-tide.yaml:23:6
        |
     23 |   - {use: wooden-wick-13, number: 2}
-       |     ^ second one
+       |      ^^^ second one
        |
     help: keep one line and write `number` for how many; the vessel counts without a line of its own
     ");

@@ -96,7 +96,7 @@ fn cell(source: &Arc<Source>, at: usize, between: char) -> Result<(Cell, usize),
             continue;
         }
         let end = at + 1 + quote + 1;
-        if source.text[end..].starts_with(|c| c == between || c == '\n' || c == '\r') || end == source.text.len() {
+        if source.text[end..].starts_with([between, '\n', '\r']) || end == source.text.len() {
             return Ok((Cell { text, quoted: true, place: place(source, at, end) }, end));
         }
         let message = "something stands after the closing quote";

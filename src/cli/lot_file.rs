@@ -140,7 +140,9 @@ fn entries(node: &Node, record: &LotRecord, report: &Report) -> Option<Vec<Event
 /// Told where a material is none of the lot.
 fn known(record: &LotRecord, material: &str, place: &Place, report: &Report) {
     if let Err(Stop::Input(findings)) = known_material(record, material) {
-        findings.into_iter().for_each(|f| report.add(f.at(place, "here")));
+        for finding in findings {
+            report.add(finding.at(place, "here"));
+        }
     }
 }
 

@@ -16,13 +16,16 @@
 mod graph;
 
 use graph::{Chance, Size, Workshop};
+use jiff::Span;
+use jiff::civil::date;
 use std::env;
 use std::fs::{self, File};
 use std::hint::black_box;
 use std::io::Write;
 use std::path::Path;
 use std::time::{Duration, Instant};
-use waxbill::ledger::{Event, Ledger, Node, Now};
+use waxbill::ledger::{Event, Ledger, NewLot, NewPaper, Node, Now, What};
+use waxbill::lot::{Digest, LotCode};
 use waxbill::trace::walk;
 
 const ROUNDS: usize = 1000;
@@ -43,6 +46,28 @@ fn fsync(folder: &Path) -> (Duration, Duration) {
         began.elapsed()
     });
     quantiles(times.collect())
+}
+
+/// A lot with a label of 60 kB and a batch sheet of 20 kB, each with bytes of its own.
+fn pour(code: &LotCode) -> NewLot {
+    let paper = |what, name: &str, size| NewPaper {
+        what,
+        name: name.into(),
+        bytes: format!("{name} of {code}\n").into_bytes().into_iter().cycle().take(size).collect(),
+    };
+    NewLot {
+        product: "low-tide".into(),
+        name: "Low Tide".into(),
+        units: 50,
+        lines: Vec::new(),
+        product_hash: Digest::of(b"product"),
+        label_hash: Digest::of(b"label"),
+        papers: vec![paper(What::Label, "label.pdf", 60_000), paper(What::BatchSheet, "batch-sheet.pdf", 20_000)],
+        draws: Vec::new(),
+        cure_until: None,
+        declared: None,
+        markets: Vec::new(),
+    }
 }
 
 fn measured(units: usize, folder: &Path) {
@@ -76,6 +101,14 @@ fn measured(units: usize, folder: &Path) {
     });
     let (w50, w99) = quantiles(writes.collect());
     let (d50, d99) = fsync(folder);
+    let mut ledger = ledger;
+    let pours = (0..200).map(|n| {
+        let day = date(2027, 1, 1).saturating_add(Span::new().days(n));
+        let began = Instant::now();
+        ledger.open_lot(day, now, |code| Ok::<_, ()>(pour(code)), |_, _| Ok(())).unwrap();
+        began.elapsed()
+    });
+    let (p_50, p_99) = quantiles(pours.collect());
     println!(
         "{units:>8} units, {:>6} lots, {:>5} material lots, {:>6} hand-overs, file {:>4} MB, filled in {filled:.1?}",
         size.lots,
@@ -84,6 +117,7 @@ fn measured(units: usize, folder: &Path) {
         fs::metadata(&path).unwrap().len() / 1_000_000
     );
     println!("         trace to {} buyers on average: p50 {p50:.2?}, p99 {p99:.2?}", reached / ROUNDS);
+    println!("         opening a pour with 80 kB of papers, durably: p50 {p_50:.2?}, p99 {p_99:.2?}");
     println!("         durable entry: p50 {w50:.2?}, p99 {w99:.2?}; the disk's own sync: p50 {d50:.2?}, p99 {d99:.2?}");
     drop(ledger);
     fs::remove_file(&path).unwrap();

@@ -131,10 +131,14 @@ pub fn bytes(path: &Path) -> Result<Vec<u8>, Stop> {
     std::fs::read(path).map_err(|e| failed(&e))
 }
 
-/// A YAML file by path, or a material by its name in the workshop.
+/// A YAML file by path, or a material or vessel by its name in the workshop.
 pub fn material_file(root: &Path, typed: &Path) -> PathBuf {
-    let named = root.join("materials").join(typed).with_extension("yaml");
-    if !typed.exists() && typed.components().count() == 1 && named.is_file() { named } else { typed.to_path_buf() }
+    if typed.exists() || typed.components().count() != 1 {
+        return typed.to_path_buf();
+    }
+    let on_shelf = |folder: &str| root.join(folder).join(typed).with_extension("yaml");
+    let mut shelves = ["materials", "vessels"].into_iter().map(on_shelf);
+    shelves.find(|path| path.is_file()).unwrap_or_else(|| typed.to_path_buf())
 }
 
 pub use files::read as yaml;

@@ -1,43 +1,49 @@
 //! `ledger`: verify, export, import, copies, and forgetting a buyer.
 
-use super::record_args::{LedgerArgs, LedgerWhat};
-use super::{Answer, Stop, book, files};
-use crate::find::Finding;
-use crate::ledger::{Buyer, Ledger, Verified};
+use super::record_args::{LedgerArgs, LedgerWhat, Written};
+use super::{Answer, Stop, book, files, port};
+use crate::find::{Finding, Source};
+use crate::ledger::{Buyer, Ledger, Trouble, Verified};
 use serde_json::json;
 use std::fs;
+use std::sync::Arc;
 
 /// Runs the command.
 pub fn run(args: &LedgerArgs) -> Result<Answer, Stop> {
     let told = |value: serde_json::Value, text: String| {
         Answer::fine(if args.book.json { format!("{value:#}\n") } else { text })
     };
-    let trouble = |t| book::asked_for_too_much(&t);
+    let trouble = |t: Trouble| book::asked_for_too_much(&t);
     match &args.what {
         LedgerWhat::Verify => {
             let verified = book::open(&args.book)?.ledger.verify().map_err(trouble)?;
             Ok(told(json!(verified), sound(&verified)))
         }
-        LedgerWhat::Export { output } => {
+        LedgerWhat::Export { output, form } => {
             let lines = book::open(&args.book)?.ledger.export().map_err(trouble)?;
-            let Some(output) = output else { return Ok(Answer::fine(lines)) };
-            files::write(output, lines.as_bytes())?;
             let number = lines.lines().count();
+            let text = port::written(&lines, Written::of(*form, output.as_deref()));
+            let Some(output) = output else { return super::file(text) };
+            files::write(output, text.as_bytes())?;
             let shown = output.display().to_string();
             Ok(told(
                 json!({ "file": shown, "lines": number }),
                 format!("{number} lines in `{shown}`; names of buyers are among them\n"),
             ))
         }
-        LedgerWhat::Import { file } => {
-            let lines = fs::read_to_string(file).map_err(|e| {
+        LedgerWhat::Import { file, form } => {
+            let form = Written::of(*form, Some(file));
+            let text = fs::read_to_string(file).map_err(|e| {
                 Stop::input(Finding::input(
                     "file/not-found",
                     format!("`{}` cannot be read: {e}", file.display()),
                     "name a file that `waxbill ledger export` wrote",
                 ))
             })?;
-            let made = Ledger::import(&book::root(&args.book).join("ledger.sqlite"), &lines).map_err(trouble)?;
+            let source = Arc::new(Source { name: file.display().to_string(), text });
+            let lines = port::read(&source, form).map_err(Stop::input)?;
+            let made = Ledger::import(&book::root(&args.book).join("ledger.sqlite"), &lines)
+                .map_err(|t| trouble(counted_by_things(t, form)))?;
             let verified = made.verify().map_err(trouble)?;
             Ok(told(json!(verified), sound(&verified)))
         }
@@ -65,6 +71,16 @@ pub fn run(args: &LedgerArgs) -> Result<Answer, Stop> {
                 ),
             ))
         }
+    }
+}
+
+/// The lines of another form are not those of the file: what is told counts papers, buyers and entries instead.
+fn counted_by_things(trouble: Trouble, form: Written) -> Trouble {
+    match trouble {
+        Trouble::Refused { why } if form != Written::Jsonl => Trouble::Refused {
+            why: why.strip_prefix("line ").map_or_else(|| why.clone(), |rest| format!("thing {rest}")),
+        },
+        other => other,
     }
 }
 

@@ -3,7 +3,7 @@
 use super::record_args::{Add, LotArgs};
 use super::{Answer, Stop, book, lot_add, paper, receive::short, trace::ranges};
 use crate::ledger::{Event, Left, LotRecord, Recorded};
-use crate::lot::{Fills, Masses, as_planned, fills, percent};
+use crate::lot::{Draw, Fills, Masses, Quantity, as_planned, fills, percent};
 use crate::trace::keep_until;
 use crate::unit::Mass;
 use jiff::civil::Date;
@@ -38,6 +38,29 @@ pub fn weighed(record: &LotRecord) -> BTreeMap<&str, Mass> {
         }
     }
     sums
+}
+
+/// What the bottles of each material lost, and the coarsest step of the scales they stood on.
+fn bottles(record: &LotRecord) -> BTreeMap<&str, (Mass, Option<Mass>)> {
+    let mut lost: BTreeMap<&str, (Mass, Option<Mass>)> = BTreeMap::new();
+    for event in record.standing() {
+        if let Event::Bottle { material, before, after, step, .. } = event {
+            let (sum, coarsest) = lost.entry(material).or_insert((Mass::ZERO, None));
+            *sum = *sum + (*before - *after);
+            *coarsest = (*coarsest).max(*step);
+        }
+    }
+    lost
+}
+
+/// What is planned of a material, which may stand in several lines.
+fn lot_planned(record: &LotRecord, material: &str) -> Mass {
+    record.lot.lines.iter().filter(|l| l.material == material).map(|l| l.planned).sum()
+}
+
+/// What was taken by the piece.
+pub fn counted(record: &LotRecord) -> impl Iterator<Item = &Draw> {
+    record.lot.draws.iter().filter(|d| matches!(d.amount, Quantity::Pieces(_)))
 }
 
 /// Every net fill that stands, and the coarsest step of the scales they were weighed on.
@@ -101,11 +124,23 @@ pub fn judged(record: &LotRecord) -> Option<Fills> {
 pub fn alarms(record: &LotRecord) -> Vec<String> {
     let mut out = Vec::new();
     let weighed = weighed(record);
+    let mut told: Vec<&str> = Vec::new();
     for line in &record.lot.lines {
+        let planned = lot_planned(record, &line.material);
         if let Some(really) = weighed.get(line.material.as_str())
-            && !as_planned(line.planned, *really, None)
+            && !told.contains(&line.material.as_str())
+            && !as_planned(planned, *really, None)
         {
-            out.push(format!("{}: {} weighed, {} planned", line.name, really.in_g(3), line.planned.in_g(3)));
+            told.push(&line.material);
+            out.push(format!("{}: {} weighed, {} planned", line.name, really.in_g(3), planned.in_g(3)));
+        }
+    }
+    for (material, (lost, step)) in bottles(record) {
+        let planned = lot_planned(record, material);
+        let (against, word) = weighed.get(material).map_or((planned, "planned"), |w| (*w, "weighed in"));
+        if !as_planned(against, lost, step) {
+            let name = record.lot.lines.iter().find(|l| l.material == material).map_or(material, |l| l.name.as_str());
+            out.push(format!("{name}: its bottle lost {}, and {} are {word}", lost.in_g(3), against.in_g(3)));
         }
     }
     if let Some((masses, _)) = masses(record)
@@ -166,6 +201,15 @@ pub fn text(record: &LotRecord, today: Date) -> String {
             .collect();
         let from = if lots.is_empty() { String::new() } else { format!("  from {}", lots.join(", ")) };
         out += &format!("  {:<width$}  planned {:>12}  weighed {really}{from}\n", line.name, line.planned.in_g(3));
+    }
+    for draw in counted(record) {
+        out += &format!(
+            "  {}  {} from {} (units {})\n",
+            draw.material,
+            draw.amount,
+            draw.supplier_lot,
+            ranges(&[draw.units])
+        );
     }
     if let Some((m, estimated)) = masses(record) {
         let of = |share: Option<i64>| share.map_or_else(String::new, percent);
@@ -240,6 +284,15 @@ pub fn entry_text(entry: &Recorded) -> String {
                 format!("received {name} lot {supplier_lot}: {amount}")
             }
             Event::Weigh { material, grams, by: b } => format!("weighed {material}: {}{}", grams.in_g(3), by(b)),
+            Event::Bottle { material, before, after, by: b, .. } => {
+                let lost = (*before - *after).in_g(3);
+                format!(
+                    "bottle of {material}: {} before, {} after, {lost} less{}",
+                    before.in_g(3),
+                    after.in_g(3),
+                    by(b)
+                )
+            }
             Event::Left { to, grams, by: b } => format!("left, {to}: {}{}", grams.in_g(3), by(b)),
             Event::Measure { what, value, should, by: b } => {
                 let should = should.as_ref().map_or_else(String::new, |s| format!(", should be {s}"));

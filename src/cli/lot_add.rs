@@ -57,6 +57,16 @@ fn events(record: &LotRecord, what: &Add, args: &LotArgs, today: Date) -> Result
             known_material(record, material)?;
             Event::Weigh { material: material.clone(), grams: *grams, by }
         }
+        Add::Bottle { material, before, after, step } => {
+            known_material(record, material)?;
+            if after > before {
+                let message = format!("the bottle weighs {} after and {} before", after.in_g(3), before.in_g(3));
+                let cure = "swap the two, or weigh it again";
+                return Err(Stop::input(Finding::input("lot/bottle-grew", message, cure)));
+            }
+            let (material, before, after, step) = (material.clone(), *before, *after, *step);
+            Event::Bottle { material, before, after, step, by }
+        }
         Add::Left { to, grams } => Event::Left { to: *to, grams: *grams, by },
         Add::Measure { what, value, should } => {
             Event::Measure { what: what.clone(), value: value.clone(), should: should.clone(), by }

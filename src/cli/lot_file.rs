@@ -1,18 +1,20 @@
-//! `lot CODE enter FILE.yaml`: a filled-in form to entries, for those who write on paper first.
+//! `lot CODE enter FILE`: a filled-in form, YAML or CSV, to entries, for those who write on paper first.
 
 use super::lot_add::known_material;
-use super::{Stop, files};
-use crate::find::{Finding, Report};
+use super::{Stop, files, lot_rows};
+use crate::find::{Finding, Place, Report};
 use crate::ledger::{Event, Left, LotRecord};
 use crate::lot::LotCode;
 use crate::unit::Mass;
 use crate::yaml::{self, Form, Node, Value};
 use std::path::Path;
 
-const KEYS: &[&str] = &[
+pub const KEYS: &[&str] = &[
     "lot",
     "by",
     "weighed",
+    "bottle before",
+    "bottle after",
     "left",
     "measured",
     "count",
@@ -27,11 +29,13 @@ const KEYS: &[&str] = &[
 /// The entries of a file, in the order of the work.
 pub fn read(path: &Path, record: &LotRecord) -> Result<Vec<Event>, Stop> {
     let source = files::read(path)?;
-    let node = yaml::read(&source).map_err(Stop::input)?;
+    let is_csv = path.extension().is_some_and(|e| e.eq_ignore_ascii_case("csv"));
+    let node =
+        if is_csv { lot_rows::node(&source).map_err(Stop::of)? } else { yaml::read(&source).map_err(Stop::input)? };
     let report = Report::new();
     let events = entries(&node, record, &report);
     let findings = report.into_findings();
-    if find_stops(&findings) {
+    if crate::find::stops(&findings) {
         return Err(Stop::of(findings));
     }
     let events = events.unwrap_or_default();
@@ -42,16 +46,7 @@ pub fn read(path: &Path, record: &LotRecord) -> Result<Vec<Event>, Stop> {
             format!("it may hold `{}`", KEYS.join("`, `")),
         )));
     }
-    for event in &events {
-        if let Event::Weigh { material, .. } = event {
-            known_material(record, material)?;
-        }
-    }
     Ok(events)
-}
-
-fn find_stops(findings: &[Finding]) -> bool {
-    crate::find::stops(findings)
 }
 
 fn entries(node: &Node, record: &LotRecord, report: &Report) -> Option<Vec<Event>> {
@@ -69,11 +64,14 @@ fn entries(node: &Node, record: &LotRecord, report: &Report) -> Option<Vec<Event
     }
     let by = form.text("by").map(|t| t.value);
     let mut events = Vec::new();
+    let step = form.quantity::<Mass>("scale step").map(|q| q.value);
     for (material, node) in pairs(&form, "weighed", report) {
+        known(record, &material, &node.place, report);
         if let Some(grams) = node.quantity::<Mass>(report) {
             events.push(Event::Weigh { material, grams: grams.value, by: by.clone() });
         }
     }
+    events.extend(bottles(&form, record, step, by.as_ref(), report));
     for (what, node) in pairs(&form, "measured", report) {
         if let Some(value) = node.text(report) {
             events.push(Event::Measure { what, value: value.value, should: None, by: by.clone() });
@@ -123,7 +121,6 @@ fn entries(node: &Node, record: &LotRecord, report: &Report) -> Option<Vec<Event
     let grams: Vec<Mass> =
         form.list("fills").iter().filter_map(|n| n.quantity::<Mass>(report)).map(|q| q.value).collect();
     if !grams.is_empty() {
-        let step = form.quantity::<Mass>("scale step").map(|q| q.value);
         events.push(Event::Fill { grams, step, by: by.clone() });
     }
     if let Some(node) = form.get("retained") {
@@ -138,6 +135,53 @@ fn entries(node: &Node, record: &LotRecord, report: &Report) -> Option<Vec<Event
         }
     }
     Some(events)
+}
+
+/// Told where a material is none of the lot.
+fn known(record: &LotRecord, material: &str, place: &Place, report: &Report) {
+    if let Err(Stop::Input(findings)) = known_material(record, material) {
+        for finding in findings {
+            report.add(finding.at(place, "here"));
+        }
+    }
+}
+
+/// Each bottle's weight before with its weight after.
+fn bottles(
+    form: &Form<'_>,
+    record: &LotRecord,
+    step: Option<Mass>,
+    by: Option<&String>,
+    report: &Report,
+) -> Vec<Event> {
+    let mut after: Vec<_> = pairs(form, "bottle after", report);
+    let mut events = Vec::new();
+    let odd = |id: &str, message: String, cure: &str, node: &Node| {
+        report.add(Finding::input(id, message, cure).at(&node.place, "here"));
+    };
+    for (material, node) in pairs(form, "bottle before", report) {
+        known(record, &material, &node.place, report);
+        let Some(place) = after.iter().position(|(other, _)| *other == material) else {
+            let message = format!("the bottle of `{material}` has no weight after");
+            odd("lot/bottle-half", message, "write it under `bottle after`", node);
+            continue;
+        };
+        let (_, second) = after.remove(place);
+        let (Some(before), Some(after)) = (node.quantity::<Mass>(report), second.quantity::<Mass>(report)) else {
+            continue;
+        };
+        let (before, after) = (before.value, after.value);
+        if after > before {
+            let message = format!("the bottle weighs {} after and {} before", after.in_g(3), before.in_g(3));
+            odd("lot/bottle-grew", message, "swap the two, or weigh it again", second);
+        }
+        events.push(Event::Bottle { material, before, after, step, by: by.cloned() });
+    }
+    for (material, node) in after {
+        let message = format!("the bottle of `{material}` has no weight before");
+        odd("lot/bottle-half", message, "write it under `bottle before`", node);
+    }
+    events
 }
 
 /// The entries of a map of free keys.

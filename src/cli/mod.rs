@@ -4,6 +4,7 @@ mod args;
 mod book;
 mod check;
 mod classify;
+mod csv;
 mod explain;
 mod files;
 mod hand_over;
@@ -12,6 +13,7 @@ mod ledger;
 mod lot;
 mod lot_add;
 mod lot_file;
+mod lot_rows;
 mod lots;
 mod make;
 mod needs;
@@ -20,6 +22,7 @@ mod open;
 mod paper;
 mod picture;
 mod picture_args;
+mod port;
 mod pour;
 mod recall;
 mod receive;
@@ -35,7 +38,7 @@ use crate::find::{self, Finding, Level};
 use args::{Arguments, Command};
 use clap::Parser;
 use std::ffi::OsString;
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 
 /// Why a command ended early.
@@ -143,6 +146,21 @@ fn print(text: &str, code: u8) -> ExitCode {
             ExitCode::from(3)
         }
         _ => ExitCode::from(code),
+    }
+}
+
+/// A whole file for the standard output: byte for byte where it goes into a file or to another program, with what a
+/// terminal would not show in figures where somebody looks at it.
+fn file(text: String) -> Result<Answer, Stop> {
+    let mut out = std::io::stdout().lock();
+    if out.is_terminal() {
+        return Ok(Answer::fine(text));
+    }
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(e) if e.kind() != std::io::ErrorKind::BrokenPipe => {
+            Err(Stop::Machine(format!("the answer cannot be printed: {}; check where it goes", e.kind())))
+        }
+        _ => Ok(Answer::fine(String::new())),
     }
 }
 

@@ -5,7 +5,7 @@ use super::receive::short;
 use super::trace::{ranges, to};
 use super::{Answer, Stop, files, lot, make, open};
 use crate::find::{Finding, Level};
-use crate::ledger::{LotRecord, State};
+use crate::ledger::{LotRecord, State, What};
 use crate::lot::percent;
 use crate::page::form::{A4, Column, FormBlock, LETTER, form};
 use crate::page::{self, Page};
@@ -34,7 +34,8 @@ pub fn lot_sheet(
     let paper = paper(book);
     let note = format!("Lot {code} · {}", record.lot.date);
     let title = format!("Lot sheet: {}", record.lot.name);
-    let mut pages = vec![form(paper, "lot sheet", &title, &note, &first_page(record, today)).map_err(Stop::of)?];
+    let label = label_pages(book, record)?;
+    let mut pages = first_pages(paper, (&title, &note), record, today, &label)?;
     let rows: Vec<Vec<String>> = record
         .entries
         .iter()
@@ -47,13 +48,61 @@ pub fn lot_sheet(
         .collect();
     let columns = [("Entry", 2, Align::Right), ("When (UTC; local)", 7, Align::Left), ("What", 16, Align::Left)];
     pages.extend(listed(paper, "lot entries", &format!("Entries of lot {code}"), &note, &columns, &rows)?);
-    pages.extend(label_pages(book, record)?);
+    pages.extend(label);
     let wanted =
         [code.clone(), record.lot.name.clone(), record.balance.made.to_string(), short(&record.lot.label_hash)];
     let bytes = written(&pages, &format!("Lot sheet {code}, {}", record.lot.name), "record of one lot", &wanted)?;
     let path = output.map_or_else(|| PathBuf::from(format!("{code}-lot-sheet.pdf")), Path::to_path_buf);
     files::write(&path, &bytes)?;
     Ok(told(&path, pages.len(), json))
+}
+
+/// The record's first page with the label in small; on a page of its own where there is no room for it.
+fn first_pages(
+    paper: Shape,
+    (title, note): (&str, &str),
+    record: &LotRecord,
+    today: Date,
+    label: &[Page],
+) -> Result<Vec<Page>, Stop> {
+    let set = |title: &str, blocks: &[FormBlock]| form(paper, "lot sheet", title, note, blocks);
+    let (blocks, picture) = (first_page(record, today), picture_blocks(record, label));
+    let mut all = blocks.clone();
+    // before the signatures, which end the page
+    let at = all.iter().position(|b| matches!(b, FormBlock::Heading(h) if h == SIGNATURES)).unwrap_or(all.len());
+    all.splice(at..at, picture.clone());
+    if let Ok(page) = set(title, &all) {
+        return Ok(vec![page]);
+    }
+    let both = [set(title, &blocks), set(&format!("{title}, label"), &picture)];
+    both.into_iter().map(|page| page.map_err(Stop::of)).collect()
+}
+
+const SIGNATURES: &str = "Signatures";
+
+/// The label in small, or where it is kept when product and rules no longer make it.
+fn picture_blocks(record: &LotRecord, label: &[Page]) -> Vec<FormBlock> {
+    let kept: Vec<String> = record
+        .lot
+        .papers
+        .iter()
+        .filter(|p| p.what == What::Label)
+        .map(|p| format!("{} (SHA-256 {})", broken(&p.name), short(&p.sha256)))
+        .collect();
+    let kept = format!("The file itself is in the ledger: {}.", kept.join(", "));
+    let version = short(&record.lot.label_hash);
+    if label.is_empty() {
+        let gone = "Product, materials or rules were changed since the pour: the label is not drawn here.";
+        return vec![
+            FormBlock::Heading(format!("Label, version {version}")),
+            FormBlock::Paragraph(format!("{gone} {kept}")),
+        ];
+    }
+    vec![
+        FormBlock::Heading(format!("Label, version {version}: picture, not to scale")),
+        FormBlock::Pictures { pages: label.to_vec(), height: Length::mm(48) },
+        FormBlock::Paragraph(format!("{kept} In its true size it stands on the last pages.")),
+    ]
 }
 
 /// Writes a trace.
@@ -186,7 +235,11 @@ fn first_page(record: &LotRecord, today: Date) -> Vec<FormBlock> {
         let really = weighed.get(line.material.as_str()).map_or_else(String::new, |m| m.in_g(3));
         vec![broken(&line.name), line.planned.in_g(3), really, lots.join(", ")]
     });
-    blocks.push(table(&["Material", "Planned", "Weighed", "Supplier's lot"], rows.collect()));
+    let pieces = lot::counted(record).map(|d| {
+        let from = format!("{} (units {})", broken(&d.supplier_lot), ranges(&[d.units]));
+        vec![broken(&d.material), d.amount.to_string(), String::new(), from]
+    });
+    blocks.push(table(&["Material", "Planned", "Weighed", "Supplier's lot"], rows.chain(pieces).collect()));
     if let Some((m, estimated)) = lot::masses(record) {
         let open = if m.open() < 0 { "-" } else { "" }.to_owned() + &Mass::ng(m.open().abs()).in_g(1);
         blocks.push(FormBlock::Heading("Masses".to_owned()));
@@ -215,7 +268,7 @@ fn first_page(record: &LotRecord, today: Date) -> Vec<FormBlock> {
         blocks.push(FormBlock::Heading("Look at this".to_owned()));
         blocks.push(FormBlock::Bullets(alarms));
     }
-    blocks.push(FormBlock::Heading("Signatures".to_owned()));
+    blocks.push(FormBlock::Heading(SIGNATURES.to_owned()));
     blocks.push(FormBlock::Boxes {
         labels: ["Made by", "Checked by", "Released by", "Date"].map(str::to_owned).to_vec(),
         per_row: 4,
@@ -284,7 +337,7 @@ fn listed(
 }
 
 /// The label as it was, where product and rules still make the same version of it; its file is in the ledger anyway.
-fn label_pages(book: &Book, record: &LotRecord) -> Result<Vec<Page>, Stop> {
+pub fn label_pages(book: &Book, record: &LotRecord) -> Result<Vec<Page>, Stop> {
     let product = book.root.join("products").join(&record.lot.product).with_extension("yaml");
     if !product.is_file() {
         return Ok(Vec::new());

@@ -6,7 +6,7 @@ use super::{Answer, Stop, files, listed, make};
 use crate::find::{self, Finding, Level};
 use crate::hazard::Mixture;
 use crate::ledger::{Ledger, LotRow, NewLot, NewPaper, NotOpened, Now, PlannedLine, StoredLot, Trouble, What};
-use crate::lot::{self, BatchSheet, Draw, LotCode, Quantity};
+use crate::lot::{self, BatchSheet, Draw, LotCode, Pieces, Quantity, Store};
 use crate::page::form::{A4, LETTER};
 use crate::pdf::{self, About};
 use crate::product::Paper;
@@ -54,6 +54,9 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
             .filter(|p| !p.as_os_str().is_empty())
             .map_or_else(|| PathBuf::from("."), Path::to_path_buf)
     });
+    let pieces = lot::pieces(&opened.product, &pour);
+    let ids = pour.lines.iter().map(|l| &l.material).chain(pieces.iter().map(|p| &p.material));
+    let wanted: Vec<String> = ids.chain(args.from.iter().map(|(material, _)| material)).cloned().collect();
     let mut unreceived = Vec::new();
     let shelf = root.clone();
     let mut ledger = Ledger::open(&root.join("ledger.sqlite"))
@@ -63,9 +66,10 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
         .open_lot_from(
             date,
             Now::of(&now),
+            &wanted,
             |code, store| {
                 let draws = taken(&opened, &pour, store, &args.from)?;
-                unreceived = without_lot(&pour, &draws);
+                unreceived = without_lot(&pour, &pieces, &draws);
                 papers(&opened, &pour, weighed.as_ref(), &draws, &markets, on, code)
             },
             |code, new| place(&root, code, new),
@@ -76,21 +80,18 @@ pub fn run(args: &PourArgs) -> Result<Answer, Stop> {
     let folder = root.join("lots").join(row.code.to_string());
     let shown: Vec<PathBuf> = row.papers.iter().map(|p| folder.join(&p.name)).collect();
     if args.json {
-        return Ok(Answer::fine(format!("{:#}\n", as_json(&row, &pour, &shown, &findings))));
+        return Ok(Answer::fine(format!("{:#}\n", as_json(&row, &pour, &pieces, &shown, &findings))));
     }
-    Ok(Answer::fine(text(&row, &pour, &shown, &findings)))
+    Ok(Answer::fine(text(&row, &pour, &pieces, &shown, &findings)))
 }
 
-/// What is taken from which lot in the store: the lines of the recipe by mass, vessels by count.
+/// What is taken from which lot in the store.
 fn taken(opened: &Opened, pour: &Pour, store: &[StoredLot], named: &[(String, String)]) -> Result<Vec<Draw>, Stop> {
-    let by_mass: Vec<_> = store.iter().filter_map(StoredLot::stocked).collect();
-    let mut draws = lot::draw(pour, &by_mass, named).map_err(Stop::of)?;
-    if let Some(vessel) = &opened.product.vessel {
-        let of_it = store.iter().filter(|s| s.unit == "pieces" && s.material == vessel.id);
-        let pieces: Vec<_> = of_it.map(|s| (s.supplier_lot.clone(), u32::try_from(s.left).unwrap_or(0))).collect();
-        draws.extend(lot::draw_pieces(&vessel.id, pour.candles, pour.units, &pieces).map_err(Stop::input)?);
-    }
-    Ok(draws)
+    let store = Store {
+        by_mass: store.iter().filter_map(StoredLot::stocked).collect(),
+        by_count: store.iter().filter_map(StoredLot::shelved).collect(),
+    };
+    lot::draw(pour, &lot::pieces(&opened.product, pour), &store, named).map_err(Stop::of)
 }
 
 fn grams(draw: &Draw) -> Option<f64> {
@@ -110,7 +111,8 @@ fn papers(
     on: Date,
     code: &LotCode,
 ) -> Result<NewLot, Stop> {
-    let sheet = lot::batch_sheet(&opened.product, pour, code).with_lots(pour, draws);
+    let sheet =
+        lot::batch_sheet(&opened.product, pour, code).with_lots(pour, &lot::pieces(&opened.product, pour), draws);
     let mut papers = vec![NewPaper {
         what: What::BatchSheet,
         name: format!("{code}-batch-sheet.pdf"),
@@ -155,9 +157,11 @@ fn declared(opened: &Opened, markets: &[Market], on: Date) -> Result<Option<Mass
 }
 
 /// Materials of the pour that no lot was taken of.
-fn without_lot(pour: &Pour, draws: &[Draw]) -> Vec<String> {
+fn without_lot(pour: &Pour, pieces: &[Pieces], draws: &[Draw]) -> Vec<String> {
     let drawn = |material: &str| draws.iter().any(|d| d.material == material);
-    pour.lines.iter().filter(|l| !drawn(&l.material)).map(|l| l.name.clone()).collect()
+    let weighed = pour.lines.iter().map(|l| (&l.material, &l.name));
+    let counted = pieces.iter().map(|p| (&p.material, &p.name));
+    weighed.chain(counted).filter(|(material, _)| !drawn(material)).map(|(_, name)| name.clone()).collect()
 }
 
 fn never_received(names: &[String]) -> Option<Finding> {
@@ -285,14 +289,23 @@ fn not_opened(why: NotOpened<Stop>, root: &Path) -> Stop {
     }
 }
 
-fn text(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -> String {
+fn text(row: &LotRow, pour: &Pour, pieces: &[Pieces], files: &[PathBuf], findings: &[Finding]) -> String {
     let mut out = listed(findings);
     out += &format!("lot {}: {} of {}, poured {}\n\n", row.code, row.units, row.name, row.date);
-    let width = pour.lines.iter().map(|l| l.name.chars().count()).max().unwrap_or(0);
+    let from = |material: &str| match lots(row, material) {
+        lots if lots.is_empty() => String::new(),
+        lots => format!("  from {}", lots.join(", ")),
+    };
+    // what is counted is told where it was taken from the store
+    let counted = || pieces.iter().filter(|p| row.draws.iter().any(|d| d.material == p.material));
+    let names = pour.lines.iter().map(|l| &l.name).chain(counted().map(|p| &p.name));
+    let width = names.map(|name| name.chars().count()).max().unwrap_or(0);
     for line in &pour.lines {
-        let lots = lots(row, &line.material);
-        let from = if lots.is_empty() { String::new() } else { format!("  from {}", lots.join(", ")) };
+        let from = from(&line.material);
         out += &format!("  {:<width$}  {:>10} g  on the {}{from}\n", line.name, line.shown(line.planned), line.scale);
+    }
+    for piece in counted() {
+        out += &format!("  {:<width$}  {:>10} pieces{}\n", piece.name, piece.number, from(&piece.material));
     }
     if pour.pitchers.len() > 1 {
         out += &format!("  in {} pitchers, each on the batch sheet\n", pour.pitchers.len());
@@ -314,7 +327,7 @@ fn lots(row: &LotRow, material: &str) -> Vec<String> {
     }
 }
 
-fn as_json(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -> serde_json::Value {
+fn as_json(row: &LotRow, pour: &Pour, pieces: &[Pieces], files: &[PathBuf], findings: &[Finding]) -> serde_json::Value {
     let lines: Vec<_> = pour
         .lines
         .iter()
@@ -325,8 +338,18 @@ fn as_json(row: &LotRow, pour: &Pour, files: &[PathBuf], findings: &[Finding]) -
             json!({ "material": l.material, "g": l.planned.to_g_f64(), "scale": l.scale, "lots": lots })
         })
         .collect();
+    let pieces: Vec<_> = pieces
+        .iter()
+        .map(|p| {
+            let of = row.draws.iter().filter(|d| d.material == p.material);
+            let lots: Vec<_> = of
+                .map(|d| json!({ "lot": d.supplier_lot, "pieces": d.amount.number(), "units": [d.units.0, d.units.1] }))
+                .collect();
+            json!({ "material": p.material, "pieces": p.number, "lots": lots })
+        })
+        .collect();
     json!({
         "lot": row.code, "date": row.date, "product": row.product, "units": row.units, "issue_g": pour.issue.to_g_f64(),
-        "lines": lines, "files": files, "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
+        "lines": lines, "pieces": pieces, "files": files, "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
     })
 }

@@ -3,16 +3,17 @@
 use super::book::{Book, asked_for_too_much, needed, open, when};
 use super::record_args::RecallArgs;
 use super::trace::{as_json, ranges, text as trace_text, to};
-use super::{Answer, Stop, files};
+use super::{Answer, Stop, files, paper};
 use crate::find::{self, Evidence, Finding, Level, Severity};
 use crate::ledger::Event;
 use crate::lot::LotCode;
+use crate::page::{Page, Placed};
 use crate::product::{Workshop, read_workshop};
 use crate::trace::{Duty, Trace, duties, softened};
 use crate::trade::Market;
 use jiff::Zoned;
 use serde_json::json;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Runs the command.
 pub fn run(args: &RecallArgs) -> Result<Answer, Stop> {
@@ -38,13 +39,13 @@ pub fn run(args: &RecallArgs) -> Result<Answer, Stop> {
     let markets = markets(&book, &lots)?;
     let duties = duties(&markets);
     let maker = maker(&book);
-    let notice = notice(&trace, &reason, maker.as_ref(), &markets);
+    let notice = notice(&trace, &places(&book, &trace)?, &reason, maker.as_ref(), &markets);
     let findings = soft_words(&reason, &markets);
     let took = super::open::now().duration_since(&started).as_millis();
     if args.book.json {
         let value = json!({
             "entry": entry, "practice": args.practice, "started": started.timestamp().to_string(), "reason": reason,
-            "trace": as_json(&trace), "contacts": contacts(&trace), "duties": duties, "notice": notice,
+            "trace": as_json(&trace), "contacts": contacts_json(&trace), "duties": duties, "notice": notice,
             "held": if args.practice { Vec::new() } else { lots }, "took_ms": took,
             "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
         });
@@ -116,7 +117,13 @@ fn maker(book: &Book) -> Option<Workshop> {
 }
 
 /// The headline of Regulation (EU) 2023/988 Art. 36(2)(a) stands on every notice: it is plain anywhere.
-fn notice(trace: &Trace, reason: &str, workshop: Option<&Workshop>, markets: &[Market]) -> String {
+fn notice(
+    trace: &Trace,
+    places: &[(String, Vec<String>)],
+    reason: &str,
+    workshop: Option<&Workshop>,
+    markets: &[Market],
+) -> String {
     let mut out = String::from("Product safety recall\n\n");
     for l in &trace.lots {
         out += &format!("{}, lot {}", l.name, l.code);
@@ -133,6 +140,9 @@ fn notice(trace: &Trace, reason: &str, workshop: Option<&Workshop>, markets: &[M
         out += "\n";
     }
     if let Some(lot) = trace.lots.first() {
+        for (name, parts) in places.iter().filter(|(_, parts)| !parts.is_empty()) {
+            out += &format!("{name}: the lot code stands on the label at the {}.\n", parts.join(" and at the "));
+        }
         out += &how_to_read(&lot.code);
     }
     out += &format!(
@@ -156,6 +166,29 @@ fn notice(trace: &Trace, reason: &str, workshop: Option<&Workshop>, markets: &[M
     }
     out += "Please tell others who may have one.\n";
     out
+}
+
+fn contacts_json(trace: &Trace) -> Vec<serde_json::Value> {
+    let each = |(to, (contact, units))| json!({ "to": to, "contact": contact, "units": units });
+    contacts(trace).into_iter().map(each).collect()
+}
+
+/// The parts of each label version that bear the code, where product and rules still make that version.
+fn places(book: &Book, trace: &Trace) -> Result<Vec<(String, Vec<String>)>, Stop> {
+    let mut seen = BTreeSet::new();
+    let mut all = Vec::new();
+    for lot in trace.lots.iter().filter(|l| seen.insert((l.product.clone(), l.label))) {
+        let Some(record) = book.ledger.record(&lot.code).map_err(|t| super::pour::trouble(&t))? else { continue };
+        // a label that can no longer be drawn must not keep a recall from starting
+        let pages = paper::label_pages(book, &record).unwrap_or_default();
+        let code = lot.code.to_string();
+        let bears =
+            |page: &Page| page.items.iter().any(|item| matches!(item, Placed::Text(text) if text.text.contains(&code)));
+        let mut parts: Vec<String> = pages.iter().filter(|p| bears(p)).map(|p| p.part.clone()).collect();
+        parts.dedup();
+        all.push((lot.name.clone(), parts));
+    }
+    Ok(all)
 }
 
 /// Where the code stands and what it says.

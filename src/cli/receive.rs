@@ -5,7 +5,7 @@ use super::{Answer, Stop, book};
 use crate::find::{Finding, Source};
 use crate::ledger::{Event, Quantity, Sheet};
 use crate::lot::Digest;
-use crate::product::{Material, read_material};
+use crate::product::{Material, is_piece, read_material, read_piece};
 use crate::unit::{Mass, Quantity as _};
 use crate::yaml::{Node, Value};
 use serde_json::json;
@@ -17,8 +17,9 @@ pub fn run(args: &ReceiveArgs) -> Result<Answer, Stop> {
     let path = book::material_file(&book.root, &args.material);
     let source = book::yaml(&path)?;
     let id = path.file_stem().and_then(|s| s.to_str()).unwrap_or("material").to_owned();
-    let material = material(&source, &id)?;
-    let amount = amount(&args.amount)?;
+    let (material, counted) = material(&source, &id)?;
+    let amount = amount(&args.amount.join(" "))?;
+    fits(&material, counted, amount)?;
     let lot = args.lot.trim();
     if lot.is_empty() || lot.contains(['=', '\n']) {
         return Err(Stop::input(Finding::input(
@@ -90,8 +91,8 @@ pub fn short(digest: &Digest) -> String {
     digest.to_string()[..12].to_owned()
 }
 
-/// A material's file; wicks, vessels and lids may be a file of their own with a name only.
-fn material(source: &Arc<Source>, id: &str) -> Result<Material, Stop> {
+/// A material's file, or that of a vessel or another counted thing; the second is whether it is counted.
+fn material(source: &Arc<Source>, id: &str) -> Result<(Material, bool), Stop> {
     let node = crate::yaml::read(source).map_err(Stop::input)?;
     let named = |key: &str| match &node.value {
         Value::Map(entries) => entries.iter().find(|(k, _)| k.word == key).and_then(|(_, n)| text(n)),
@@ -100,10 +101,27 @@ fn material(source: &Arc<Source>, id: &str) -> Result<Material, Stop> {
     if named("material").is_none()
         && let Some(name) = named("vessel")
     {
-        return Ok(Material::bare(id, &name, named("supplier"), node.place.clone()));
+        return Ok((Material::bare(id, &name, named("supplier"), node.place.clone()), true));
+    }
+    if is_piece(&node) {
+        let (piece, findings) = read_piece(source, id);
+        let piece = piece.ok_or_else(|| Stop::of(findings))?;
+        return Ok((Material::bare(id, &piece.name, piece.supplier, piece.place), true));
     }
     let (material, findings) = read_material(source, id);
-    material.ok_or_else(|| Stop::of(findings))
+    material.map(|m| (m, false)).ok_or_else(|| Stop::of(findings))
+}
+
+/// What is weighed at a pour comes in by mass, what is counted by the piece: else no pour could take it.
+fn fits(material: &Material, counted: bool, amount: Quantity) -> Result<(), Stop> {
+    let by_count = matches!(amount, Quantity::Pieces(_));
+    if by_count == counted {
+        return Ok(());
+    }
+    let (is, cure) =
+        if counted { ("counted", "write for example `24 pieces`") } else { ("weighed", "write for example `1 kg`") };
+    let message = format!("{} is {is}, and `{amount}` came in", material.name);
+    Err(Stop::input(Finding::input("lot/wrong-unit", message, cure)))
 }
 
 fn text(node: &Node) -> Option<String> {

@@ -4,9 +4,9 @@ use super::args::date;
 use crate::ledger::{Left, Way};
 use crate::unit::{Mass, Quantity};
 use clap::builder::{PossibleValuesParser, TypedValueParser};
-use clap::{Args, Subcommand};
+use clap::{Args, Subcommand, ValueEnum};
 use jiff::civil::Date;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Where the ledger is.
 #[derive(Debug, Args)]
@@ -42,15 +42,15 @@ fn units(text: &str) -> Result<(u32, u32), String> {
 /// Arguments of `receive`.
 #[derive(Debug, Args)]
 pub struct ReceiveArgs {
-    /// The material's file, or its name in the workshop
+    /// The file of a material or vessel, or its name in the workshop; before the options
     #[arg(value_name = "MATERIAL")]
     pub material: PathBuf,
     /// The supplier's lot, as on the bottle
     #[arg(long, value_name = "LOT")]
     pub lot: String,
     /// How much came: a mass with its unit, or `24 pieces`
-    #[arg(long, value_name = "AMOUNT")]
-    pub amount: String,
+    #[arg(long, value_name = "AMOUNT", required = true, num_args = 1..=2)]
+    pub amount: Vec<String>,
     /// Who sold it (default: as in the material's file)
     #[arg(long, value_name = "NAME")]
     pub supplier: Option<String>,
@@ -125,6 +125,20 @@ pub enum Add {
         /// As on the scale, with unit
         #[arg(value_parser = mass)]
         grams: Mass,
+    },
+    /// A bottle on the scale before and after: what it lost must be what was weighed in
+    Bottle {
+        /// The material's name in the workshop
+        material: String,
+        /// Bottle and contents before, with unit
+        #[arg(long, value_name = "GRAMS", value_parser = mass)]
+        before: Mass,
+        /// Bottle and what was left in it, with unit
+        #[arg(long, value_name = "GRAMS", value_parser = mass)]
+        after: Mass,
+        /// Step of the scale
+        #[arg(long, value_name = "GRAMS", value_parser = mass)]
+        step: Option<Mass>,
     },
     /// Wax that went into no candle: back to the store, waste, a sample
     Left {
@@ -226,9 +240,9 @@ pub enum Add {
         #[arg(short = 'o', long, value_name = "FILE.pdf")]
         output: Option<PathBuf>,
     },
-    /// Entries from a filled-in file
+    /// Entries from a filled-in file, all or none
     Enter {
-        /// The file, YAML
+        /// The file, YAML or CSV
         file: PathBuf,
     },
 }
@@ -320,21 +334,50 @@ pub struct LedgerArgs {
     pub book: BookArgs,
 }
 
+/// The forms of an export.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Written {
+    /// A JSON object a line
+    Jsonl,
+    /// One YAML document
+    Yaml,
+    /// One table
+    Csv,
+}
+
+impl Written {
+    /// As asked for, else after the file's ending.
+    pub fn of(asked: Option<Self>, file: Option<&Path>) -> Self {
+        let ending = file.and_then(Path::extension).and_then(|e| e.to_str()).unwrap_or_default().to_lowercase();
+        asked.unwrap_or(match ending.as_str() {
+            "yaml" | "yml" => Self::Yaml,
+            "csv" => Self::Csv,
+            _ => Self::Jsonl,
+        })
+    }
+}
+
 /// What can be done with the whole ledger.
 #[derive(Debug, Subcommand)]
 pub enum LedgerWhat {
     /// Walk the whole chain, every paper and every derived row
     Verify,
-    /// Write everything as lines of JSON
+    /// Write everything: lines of JSON, YAML or CSV, each of which reads back in
     Export {
         /// Where to (default: printed)
-        #[arg(short = 'o', long, value_name = "FILE.jsonl")]
+        #[arg(short = 'o', long, value_name = "FILE")]
         output: Option<PathBuf>,
+        /// In which form (default: after the ending of the file, else jsonl)
+        #[arg(long = "as", value_name = "FORM")]
+        form: Option<Written>,
     },
-    /// Make a new ledger from exported lines; there must be none yet
+    /// Make a new ledger from an export; there must be none yet
     Import {
-        /// The lines
+        /// The export
         file: PathBuf,
+        /// In which form it is (default: after its ending, else jsonl)
+        #[arg(long = "as", value_name = "FORM")]
+        form: Option<Written>,
     },
     /// Copy the ledger into one file, also while it is in use
     Backup {

@@ -92,32 +92,21 @@ fn of_lot(book: &Book, lot: &LotRow, on: Date) -> Result<Vec<Finding>, Stop> {
     Ok(findings)
 }
 
-/// Materials of the lot of which a later delivery came with another revision of the safety sheet.
+/// Materials of the lot of which another delivery came with a newer safety sheet.
 fn sheets(book: &Book, lot: &LotRow) -> Result<Vec<Finding>, Stop> {
     let failed = |t| trouble(&t);
     let mut findings = Vec::new();
-    let stock = book.ledger.stock().map_err(failed)?;
-    let revision = |r: &Receipt| r.sheet_revision.clone().or_else(|| r.sheet_date.clone());
     for used in book.ledger.made_from(&lot.code).map_err(failed)? {
-        let Some(own) = stock.iter().find(|s| s.id == used.material_lot) else { continue };
+        let Some(own) = book.ledger.stored_lot(used.material_lot).map_err(failed)? else { continue };
         let then = book.ledger.receipts(own.id).map_err(failed)?;
-        let mut newest: Option<Receipt> = None;
-        for other in stock.iter().filter(|s| s.material == own.material) {
-            for receipt in book.ledger.receipts(other.id).map_err(failed)? {
-                if revision(&receipt).is_some() && newest.as_ref().is_none_or(|n| n.seq < receipt.seq) {
-                    newest = Some(receipt);
-                }
-            }
-        }
-        let (Some(then), Some(now)) = (then.iter().find_map(revision), newest.as_ref().and_then(revision)) else {
-            continue;
-        };
-        if then != now {
+        let newest = book.ledger.newest_sheet(&own.material).map_err(failed)?;
+        let (Some(then), Some(newest)) = (then.iter().find_map(Receipt::sheet), newest) else { continue };
+        if let Some(now) = newest.sheet().filter(|now| *now != then) {
             findings.push(warn(
                 "lot/sheet-outdated",
                 format!(
-                    "lot {}: {} lot {} came with safety sheet {then}, and the newest delivery with {now}",
-                    lot.code, own.material, own.supplier_lot
+                    "lot {}: {} lot {} came with safety sheet {then}, and the newest, of lot {}, is {now}",
+                    lot.code, own.material, own.supplier_lot, newest.supplier_lot
                 ),
                 "read what changed in the sheet, and whether the label of what is on hand must say it",
             ));
@@ -134,33 +123,21 @@ pub fn behind(opened: &Opened) -> Result<Vec<Finding>, Stop> {
         return Ok(Vec::new());
     };
     let ledger = Ledger::open(&path).map_err(failed)?;
-    let stock = ledger.stock().map_err(failed)?;
     let mut findings = Vec::new();
     for line in &opened.product.recipe {
         let material = &line.material;
         let Some(sheet) = &material.sheet else { continue };
         let in_file = sheet.date.to_string();
-        let mut newest: Option<(String, &str)> = None;
-        for lot in stock.iter().filter(|s| s.material == material.id) {
-            for receipt in ledger.receipts(lot.id).map_err(failed)? {
-                // dates are written year first, so they compare as words
-                let Some(came) = receipt.sheet_date.filter(|came| *came > in_file) else { continue };
-                if newest.as_ref().is_none_or(|(date, _)| *date < came) {
-                    newest = Some((came, &lot.supplier_lot));
-                }
-            }
-        }
-        if let Some((came, lot)) = newest {
-            let finding = warn(
-                "lot/sheet-behind",
-                format!(
-                    "the file of {} holds the safety sheet of {in_file}, and lot {lot} came with that of {came}",
-                    material.name
-                ),
-                "enter the newer sheet; `waxbill classify MATERIAL --against OLD` tells which statements change",
-            );
-            findings.push(finding.at(&material.place, "this material"));
-        }
+        let Some(newest) = ledger.newest_sheet(&material.id).map_err(failed)? else { continue };
+        // dates are written year first, so they compare as words
+        let Some(came) = newest.sheet_date.filter(|came| *came > in_file) else { continue };
+        let lot = newest.supplier_lot;
+        let message = format!(
+            "the file of {} holds the safety sheet of {in_file}, and lot {lot} came with that of {came}",
+            material.name
+        );
+        let cure = "enter the newer sheet; `waxbill classify MATERIAL --against OLD` tells which statements change";
+        findings.push(warn("lot/sheet-behind", message, cure).at(&material.place, "this material"));
     }
     Ok(findings)
 }

@@ -3,7 +3,7 @@
 use super::book::Book;
 use super::receive::short;
 use super::record_args::TraceArgs;
-use super::{Answer, Stop, book, paper};
+use super::{Answer, Stop, book, csv, paper};
 use crate::find::Finding;
 use crate::ledger::{HandOver, Node};
 use crate::trace::{self, Trace};
@@ -16,13 +16,10 @@ pub fn run(args: &TraceArgs) -> Result<Answer, Stop> {
     if let Some(output) = &args.pdf {
         return paper::trace_sheet(&book, &args.subject, &trace, output, args.book.json);
     }
-    Ok(Answer::fine(if args.csv {
-        csv(&trace)
-    } else if args.book.json {
-        format!("{:#}\n", as_json(&trace))
-    } else {
-        text(&trace)
-    }))
+    if args.csv {
+        return super::file(as_csv(&trace));
+    }
+    Ok(Answer::fine(if args.book.json { format!("{:#}\n", as_json(&trace)) } else { text(&trace) }))
 }
 
 /// The trace of what was typed.
@@ -143,7 +140,12 @@ pub fn as_json(trace: &Trace) -> Value {
     })
 }
 
-fn csv(trace: &Trace) -> String {
+/// As on the shelf of other programs: an empty cell stays empty.
+fn cell_of(cell: &str) -> String {
+    if cell.is_empty() { String::new() } else { csv::written(cell) }
+}
+
+fn as_csv(trace: &Trace) -> String {
     let mut out = String::from("lot,product,poured,day,way,units,first_unit,last_unit,to,contact\n");
     for h in &trace.hand_overs {
         let lot = trace.lots.iter().find(|l| l.code == h.lot);
@@ -160,13 +162,7 @@ fn csv(trace: &Trace) -> String {
             to(h),
             h.contact.clone().unwrap_or_default(),
         ];
-        out += &(row.iter().map(|cell| quoted(cell)).collect::<Vec<_>>().join(",") + "\n");
+        out += &(row.iter().map(|cell| cell_of(cell)).collect::<Vec<_>>().join(",") + "\n");
     }
     out
-}
-
-/// RFC 4180, with a mark before what a spreadsheet would take for a formula.
-fn quoted(cell: &str) -> String {
-    let cell = if cell.starts_with(['=', '+', '-', '@']) { format!("'{cell}") } else { cell.to_owned() };
-    if cell.contains([',', '"', '\n', '\r']) { format!("\"{}\"", cell.replace('"', "\"\"")) } else { cell }
 }

@@ -85,6 +85,7 @@ pub(super) fn rows(to: &Connection, entry: &Entry) -> Result<(), NoRows> {
             undo(to, *corrected, entry.seq)
         }
         Event::Weigh { .. }
+        | Event::Bottle { .. }
         | Event::Left { .. }
         | Event::Measure { .. }
         | Event::Note { .. }

@@ -2,9 +2,10 @@
 
 use super::derive::{self, NoRows};
 use super::event::Event;
+use super::open;
 use crate::lot::{Digest, LotCode};
 use jiff::tz::Offset;
-use jiff::{Timestamp, Unit, Zoned};
+use jiff::{SignedDuration, Timestamp, Unit, Zoned};
 use rusqlite::{Connection, OptionalExtension, Row, params};
 
 /// The moment of an entry, from the caller's clock, with what the local clock was ahead of UTC.
@@ -83,6 +84,9 @@ impl Entry {
 /// The hash that stands before the first entry.
 pub(super) const BEFORE_THE_FIRST: Digest = Digest::from_bytes([0; 32]);
 
+/// The longest a writer may have waited between its look at the clock and its entry: the patience with the lock, twice.
+const WAITED: SignedDuration = SignedDuration::from_secs(2 * open::PATIENCE.as_secs().cast_signed());
+
 /// Adds an entry to the end of the chain. To be called inside a transaction that holds the write lock.
 pub(super) fn append(
     connection: &Connection,
@@ -95,11 +99,12 @@ pub(super) fn append(
         .prepare_cached("SELECT seq, hash, at FROM entry ORDER BY seq DESC LIMIT 1")?
         .query_row([], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
         .optional()?;
-    // A clock that went back is noticed, and noted once for each step back.
+    // A clock that went back is noticed, and noted once for each step back. A writer that waited for another read the clock
+    // before it waited: that is no step back.
     if let Some((_, _, before)) = &last
         && kind != "clock"
         && now.at.to_string() < *before
-        && before.parse::<Timestamp>().is_ok_and(|before| now.at < before)
+        && before.parse::<Timestamp>().is_ok_and(|before| now.at + WAITED < before)
     {
         let (clock, noted) = Event::Clock { before: before.clone() }.written();
         append(connection, now, &clock, None, &noted)?;

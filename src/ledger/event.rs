@@ -92,6 +92,23 @@ pub enum Event {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         by: Option<String>,
     },
+    /// A bottle on the scale before and after it was poured from.
+    Bottle {
+        /// The material's id.
+        material: String,
+        /// With what was in it before.
+        #[serde(with = "grams")]
+        before: Mass,
+        /// With what was left in it.
+        #[serde(with = "grams")]
+        after: Mass,
+        /// Step of the scale.
+        #[serde(default, skip_serializing_if = "Option::is_none", with = "maybe_grams")]
+        step: Option<Mass>,
+        /// Who.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        by: Option<String>,
+    },
     /// Wax that is in no candle.
     Left {
         /// Where it went.

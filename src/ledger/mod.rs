@@ -119,10 +119,11 @@ impl Ledger {
         make: impl FnOnce(&LotCode) -> Result<NewLot, T>,
         place: impl FnOnce(&LotCode, &NewLot) -> Result<(), T>,
     ) -> Result<LotRow, NotOpened<T>> {
-        self.open_lot_from(date, now, |code, _| make(code), place)
+        self.open_lot_from(date, now, &[], |code, _| make(code), place)
     }
 
-    /// As [`Ledger::open_lot`]; `make` is also told what is in the store, and no other program can take from it meanwhile.
+    /// As [`Ledger::open_lot`]; `make` is also told what is in the store of these materials, and no other program can take from
+    /// it meanwhile.
     ///
     /// # Errors
     /// As [`Ledger::open_lot`]; [`Trouble::Refused`] when more is drawn from a material lot than there is.
@@ -130,6 +131,7 @@ impl Ledger {
         &mut self,
         date: Date,
         now: Now,
+        materials: &[String],
         make: impl FnOnce(&LotCode, &[StoredLot]) -> Result<NewLot, T>,
         place: impl FnOnce(&LotCode, &NewLot) -> Result<(), T>,
     ) -> Result<LotRow, NotOpened<T>> {
@@ -137,7 +139,7 @@ impl Ledger {
         let trouble = |e: rusqlite::Error| NotOpened::Ledger(Trouble::of(path, &e));
         let transaction = self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(trouble)?;
         let code = next_code(&transaction, date, &self.taken).map_err(trouble)?.map_err(NotOpened::NoCode)?;
-        let store = stock::all(&transaction).map_err(trouble)?;
+        let store = stock::of(&transaction, materials).map_err(trouble)?;
         let new = make(&code, &store).map_err(NotOpened::Caller)?;
         for paper in &new.papers {
             keep(&transaction, paper).map_err(trouble)?;

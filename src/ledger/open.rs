@@ -20,6 +20,7 @@ const APPLICATION_ID: i64 = 0x7778_626c;
 pub(super) const MIGRATIONS: &[&str] = &[
     include_str!("migrations/0001-entries-and-papers.sql"),
     include_str!("migrations/0002-stock-units-and-hand-overs.sql"),
+    include_str!("migrations/0003-bottles-on-the-scale.sql"),
 ];
 
 /// The schema from which on rows are derived from entries.

@@ -96,7 +96,7 @@ impl Ledger {
     pub fn import(path: &Path, lines: &str) -> Result<Self, Trouble> {
         let refused = |why: String| Trouble::Refused { why };
         if path.exists() {
-            return Err(refused(format!("there is a file `{}` already", path.display())));
+            return Err(Trouble::Exists { path: path.to_owned() });
         }
         let head = lines.lines().next().and_then(|l| serde_json::from_str::<Value>(l).ok());
         match head.as_ref().and_then(|h| h["waxbill-ledger"].as_i64()) {
@@ -131,7 +131,7 @@ impl Ledger {
     /// [`Trouble::Refused`] when there is a file already; [`Trouble::Machine`] when it cannot be written.
     pub fn backup(&self, to: &Path) -> Result<(), Trouble> {
         if to.exists() {
-            return Err(Trouble::Refused { why: format!("there is a file `{}` already", to.display()) });
+            return Err(Trouble::Exists { path: to.to_owned() });
         }
         copy_to(&self.connection, to).map_err(|why| Trouble::Machine { path: to.to_owned(), why })
     }

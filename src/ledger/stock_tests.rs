@@ -161,12 +161,15 @@ fn derived_rows_that_do_not_follow_from_the_chain_are_noticed() {
 #[test]
 fn a_clock_that_goes_back_is_noted_before_the_entry() {
     let (_dir, _path, ledger, code) = begun();
-    let back = Now::new("2026-11-25T14:02:59Z".parse().unwrap(), Offset::constant(-5));
+    let at = |text: &str| Now::new(text.parse().unwrap(), Offset::constant(-5));
     let note = |text: &str| (Some(code), Event::Note { text: text.into(), deviation: false, by: None });
-    ledger.add(back, vec![note("first"), note("second")]).unwrap();
+    // a writer that looked at the clock ten seconds ago and waited for another
+    ledger.add(at("2026-11-25T14:02:50Z"), vec![note("waited")]).unwrap();
+    ledger.add(at("2026-11-25T14:03:00Z"), vec![note("now")]).unwrap();
+    ledger.add(at("2026-11-25T14:02:49Z"), vec![note("first"), note("second")]).unwrap();
     let clock = ledger.of_no_lot().unwrap().pop().unwrap();
-    assert_eq!((clock.seq, clock.event), (4, Some(Event::Clock { before: "2026-11-25T14:03:00Z".into() })));
-    assert_eq!(ledger.verify().unwrap().entries, 6, "once for one step back");
+    assert_eq!((clock.seq, clock.event), (6, Some(Event::Clock { before: "2026-11-25T14:03:00Z".into() })));
+    assert_eq!(ledger.verify().unwrap().entries, 8, "once for one step back");
 }
 
 #[test]

@@ -40,6 +40,11 @@ pub enum Trouble {
         /// What it would have been.
         why: String,
     },
+    /// A file would have been overwritten.
+    Exists {
+        /// The file.
+        path: PathBuf,
+    },
     /// A later version of the program wrote it.
     FromTheFuture {
         /// The ledger.
@@ -103,6 +108,10 @@ impl Trouble {
             Self::Refused { why } => Wrong::new(
                 format!("the ledger refuses this entry: {why}"),
                 "look at what is recorded with `waxbill lot CODE`; nothing was recorded",
+            ),
+            Self::Exists { path } => Wrong::new(
+                format!("there is a file `{}` already", path.display()),
+                "move it away, or name another; nothing is overwritten",
             ),
             Self::FromTheFuture { path, schema, known } => Wrong::new(
                 format!(

@@ -3,7 +3,9 @@
 //! A verdict names its rule. Limits on single units and on sums are decided in whole nanograms; only standard deviations
 //! and the factors of Student's t are floating point.
 
-use super::fill_table::{sample_canada, sample_us, short_canada, tolerable, tolerable_rounded, variation};
+use super::fill_table::{
+    factor_canada, plan_eu, plan_gb, sample_canada, sample_us, short_canada, tolerable, tolerable_rounded, variation,
+};
 use super::statistic::{deviation, mean, t_over_root, tolerance_factor};
 use crate::trade::{Market, words};
 use crate::unit::Mass;
@@ -71,7 +73,11 @@ pub fn fills(sample: &[Mass], declared: Mass, lot: u32, markets: &[Market], step
             Market::Us => it.united_states(),
             Market::Ca | Market::CaQc => it.canada(),
             Market::Gb => it.great_britain(),
-            Market::Ni | Market::Eu => it.three_rules("Directive 76/211/EEC Annex I, three rules"),
+            Market::Ni | Market::Eu => {
+                let mut of = it.three_rules("Directive 76/211/EEC Annex I, three rules");
+                of.extend(it.inspected("Directive 76/211/EEC Annex II (inspector)", plan_eu(it.lot)));
+                of
+            }
         };
         for verdict in of {
             if !verdicts.contains(&verdict) {
@@ -93,11 +99,11 @@ pub fn fills(sample: &[Mass], declared: Mass, lot: u32, markets: &[Market], step
     })
 }
 
-struct Sample<'a> {
-    nets: &'a [Mass],
-    declared: Mass,
-    weighed: u32,
-    lot: u32,
+pub(super) struct Sample<'a> {
+    pub(super) nets: &'a [Mass],
+    pub(super) declared: Mass,
+    pub(super) weighed: u32,
+    pub(super) lot: u32,
     least: Mass,
 }
 
@@ -195,7 +201,9 @@ impl Sample<'_> {
     fn great_britain(&self) -> Vec<Verdict> {
         const RULE: &str = "SI 2006/659 Sch. 2, batch under 100";
         if self.lot >= 100 {
-            return self.three_rules("SI 2006/659, three packers' rules");
+            let mut of = self.three_rules("SI 2006/659, three packers' rules");
+            of.extend(self.inspected("SI 2006/659 Sch. 2 (inspector)", plan_gb(self.lot)));
+            return of;
         }
         let Some(one) = tolerable_rounded(self.declared) else { return Vec::new() };
         let (short, never) = (self.short_by(one), self.short_by(one + one));
@@ -220,8 +228,7 @@ impl Sample<'_> {
         let Some(one) = tolerable(self.declared) else { return Vec::new() };
         let wanted = sample_canada(self.lot);
         let (short, twice) = (self.short_by(one), self.short_by(one + one));
-        let add =
-            if self.weighed >= self.lot { 0.0 } else { t_over_root(0.995, self.nets.len()) * deviation(self.nets) };
+        let add = if self.weighed >= self.lot { 0.0 } else { self.factor_canada() * deviation(self.nets) };
         let weighted = mean(self.nets) + add;
         let enough = if add == 0.0 { self.error() >= 0 } else { weighted >= self.declared.to_g_f64() };
         let fail_at = short_canada(self.weighed).unwrap_or(1);
@@ -242,6 +249,11 @@ impl Sample<'_> {
         };
         let because = if says == Says::TooFew { format!("{figures}; weigh {wanted}") } else { figures };
         vec![Verdict { rule: RULE, says, because }]
+    }
+
+    /// The printed factor, or the quantile it was printed from where more are weighed than the table has rows for.
+    fn factor_canada(&self) -> f64 {
+        factor_canada(self.weighed).unwrap_or_else(|| t_over_root(0.995, self.nets.len()))
     }
 
     /// House policy: be sure of it, not merely not caught. The mean with 95 % confidence, and 97.5 % of the units with 95 %.

@@ -6,6 +6,11 @@ const TNE: &str = include_str!("../../rules/fill/tolerable-error.csv");
 const MAV: &str = include_str!("../../rules/fill/maximum-variation.csv");
 const SAMPLE_US: &str = include_str!("../../rules/fill/sample-us.csv");
 const SHORT_CANADA: &str = include_str!("../../rules/fill/short-canada.csv");
+const SAMPLE_CANADA: &str = include_str!("../../rules/fill/sample-canada.csv");
+const FACTOR_CANADA: &str = include_str!("../../rules/fill/factor-canada.csv");
+const PLAN_GB: &str = include_str!("../../rules/fill/plan-gb.csv");
+const PLAN_EU: &str = include_str!("../../rules/fill/plan-eu.csv");
+const MEAN: &str = include_str!("../../rules/fill/mean.csv");
 
 fn rows(text: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
     text.lines().filter(|l| !l.trim().is_empty() && !l.starts_with('#')).skip(1).map(|l| l.split(',').collect())
@@ -61,25 +66,76 @@ fn within(row: &[&str], n: u32) -> bool {
     end(row.first()).is_none_or(|over| n > over) && end(row.get(1)).is_none_or(|up_to| n <= up_to)
 }
 
-/// Sample size in Canada (Consumer Packaging and Labelling Regulations, Sch. II Part I): all up to 10, a quarter but at
-/// least ten up to 128, then 32, 64, 96, 125.
-pub(super) const fn sample_canada(lot: u32) -> u32 {
-    match lot {
-        0..=10 => lot,
-        11..=128 => {
-            let quarter = lot.div_ceil(4);
-            if quarter < 10 { 10 } else { quarter }
+/// Sample size in Canada.
+pub(super) fn sample_canada(lot: u32) -> u32 {
+    let read = || {
+        let row = rows(SAMPLE_CANADA).find(|row| within(row, lot))?;
+        if let Ok(number) = row.get(4)?.parse() {
+            return Some(number);
         }
-        129..=4000 => 32,
-        4001..=8000 => 64,
-        8001..=12_000 => 96,
-        _ => 125,
+        let share = (u64::from(lot) * row.get(2)?.parse::<u64>().ok()?).div_ceil(100);
+        Some(u32::try_from(share).ok()?.max(row.get(3)?.parse().unwrap_or(0)))
+    };
+    // a row that cannot be read asks for all of them
+    read().unwrap_or(lot)
+}
+
+/// `t / sqrt(n)` of the weighted average in Canada. `None` below two packages and above the table's last row.
+pub(super) fn factor_canada(sample: u32) -> Option<f64> {
+    let printed: Vec<(f64, f64)> = rows(FACTOR_CANADA)
+        .filter_map(|row| Some((row.first()?.parse::<u32>().ok()?.into(), row.get(1)?.parse().ok()?)))
+        .collect();
+    let n = f64::from(sample);
+    if let Some((_, factor)) = printed.iter().find(|(at, _)| (at - n).abs() < 0.5) {
+        return Some(*factor);
     }
+    let neighbours = printed.windows(2).find(|pair| pair[0].0 < n && n < pair[1].0)?;
+    let (below, above) = (neighbours[0], neighbours[1]);
+    let t = |(n, factor): (f64, f64)| factor * n.sqrt();
+    let part = (120.0 / below.0 - 120.0 / n) / (120.0 / below.0 - 120.0 / above.0);
+    Some((t(below) + part * (t(above) - t(below))) / n.sqrt())
+}
+
+/// What a sampling plan says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Plan {
+    /// Packages of the first sample.
+    pub first: u32,
+    /// So many defective ones are accepted.
+    pub accept: u32,
+    /// So many fail the batch.
+    pub reject: u32,
+    /// Packages of both samples together, and how many defective ones among them are accepted; `None` in a single plan.
+    pub both: Option<(u32, u32)>,
+}
+
+/// The single plan of Great Britain; `None` below 100.
+pub(super) fn plan_gb(lot: u32) -> Option<Plan> {
+    let row = rows(PLAN_GB).find(|row| within(row, lot))?;
+    let cell = |n: usize| row.get(n).and_then(|c| c.parse().ok());
+    Some(Plan { first: cell(2)?, accept: cell(3)?, reject: cell(4)?, both: None })
+}
+
+/// The double plan of the directive; `None` below 100.
+pub(super) fn plan_eu(lot: u32) -> Option<Plan> {
+    let row = rows(PLAN_EU).find(|row| within(row, lot))?;
+    let cell = |n: usize| row.get(n).and_then(|c| c.parse::<u32>().ok());
+    let first = cell(2)?;
+    Some(Plan { first, accept: cell(3)?, reject: cell(4)?, both: Some((first + cell(5)?, cell(6)?)) })
+}
+
+/// Packages weighed for the test of the mean, and its factor; `None` below 100.
+pub(super) fn mean_test(lot: u32) -> Option<(u32, f64)> {
+    let row = rows(MEAN).find(|row| within(row, lot))?;
+    Some((row.get(2)?.parse().ok()?, row.get(3)?.parse().ok()?))
 }
 
 #[cfg(test)]
 mod tests {
-    use super::{sample_canada, sample_us, short_canada, tolerable, tolerable_rounded, variation};
+    use super::{
+        Plan, factor_canada, mean_test, plan_eu, plan_gb, sample_canada, sample_us, short_canada, tolerable,
+        tolerable_rounded, variation,
+    };
     use crate::lot::statistic::t_over_root;
     use crate::unit::Mass;
 
@@ -142,5 +198,36 @@ mod tests {
             [2, 10, 10, 10, 11, 12, 32, 32, 32, 64]
         );
         assert_eq!([2, 8, 9, 20, 21, 32, 33, 125].map(|n| short_canada(n).unwrap()), [1, 1, 2, 2, 3, 3, 4, 8]);
+    }
+
+    /// Sch. II Part V against t(0.995, n-1)/sqrt(n), every row to the figures it prints; between 32 and 64 by 120 / n.
+    #[test]
+    fn canadas_factors_follow_from_students_t() {
+        for n in (2..=32).chain([64, 96, 125]) {
+            let (printed, computed) = (factor_canada(n).unwrap(), t_over_root(0.995, n as usize));
+            assert!((printed - computed).abs() <= computed * 0.0035, "{n}: {printed} {computed}");
+        }
+        for n in 33..125 {
+            let computed = t_over_root(0.995, n as usize);
+            assert!((factor_canada(n).unwrap() - computed).abs() < computed * 0.004, "{n}");
+        }
+        assert_eq!((factor_canada(1), factor_canada(126)), (None, None));
+    }
+
+    /// SI 2006/659 Sch. 2 paras 3.3 to 3.5 and 4.6; Directive 76/211/EEC Annex II 2.2.1. The factor of the mean is
+    /// t(0.995, n-1)/sqrt(n).
+    #[test]
+    fn inspectors_plans_are_those_of_the_laws() {
+        let single = |first, accept| Some(Plan { first, accept, reject: accept + 1, both: None });
+        assert_eq!([99, 100, 500].map(plan_gb), [None, single(50, 3), single(50, 3)]);
+        assert_eq!([501, 3200, 3201].map(plan_gb), [single(80, 5), single(80, 5), single(125, 7)]);
+        let double = |first, accept, reject, both| Some(Plan { first, accept, reject, both: Some(both) });
+        assert_eq!([99, 100, 500].map(plan_eu), [None, double(30, 1, 3, (60, 4)), double(30, 1, 3, (60, 4))]);
+        assert_eq!([501, 3201].map(plan_eu), [double(50, 2, 5, (100, 6)), double(80, 3, 7, (160, 8))]);
+        assert_eq!([99, 100, 500, 501].map(|lot| mean_test(lot).map(|m| m.0)), [None, Some(30), Some(30), Some(50)]);
+        for lot in [100, 501] {
+            let (n, k) = mean_test(lot).unwrap();
+            assert!((t_over_root(0.995, n as usize) - k).abs() < 0.0006);
+        }
     }
 }

@@ -118,6 +118,48 @@ fn one_in_forty_may_be_short() {
     assert_eq!((with(40, 190_900), with(39, 190_900), with(40, 181_900)), (Says::Passes, Says::Fails, Says::Fails));
 }
 
+/// Directive 76/211/EEC Annex II 2.2.1, batch of 100 to 500: of thirty, one defective passes and three fail; with two, thirty
+/// more are weighed, and of the sixty four pass and five fail. SI 2006/659 Sch. 2: of fifty, three pass and four fail.
+/// Defective at 200 g is what is below 191.0 g.
+#[test]
+fn inspectors_sample_batches_of_a_hundred_and_more() {
+    let with = |size: usize, bad: &[usize], market, rule| {
+        let mut sample = vec![Mass::g(205); size];
+        bad.iter().for_each(|at| sample[*at] = Mass::mg(190_999));
+        says(&fills(&sample, Mass::g(200), 500, &[market], None).unwrap(), rule)
+    };
+    let eu = |size, bad: &[usize]| with(size, bad, Market::Eu, "Annex II (inspector)");
+    assert_eq!([eu(30, &[0]), eu(30, &[0, 1]), eu(30, &[0, 1, 2])], [Says::Passes, Says::TooFew, Says::Fails]);
+    assert_eq!([eu(29, &[]), eu(29, &[0, 1, 2])], [Says::TooFew, Says::Fails]);
+    assert_eq!([eu(60, &[0, 1, 30, 31]), eu(60, &[0, 1, 30, 31, 32])], [Says::Passes, Says::Fails]);
+    // what was weighed after a sample that passed is no part of the plan
+    assert_eq!(eu(60, &[30, 31, 32, 33, 34, 35]), Says::Passes);
+    let gb = |size, bad: &[usize]| with(size, bad, Market::Gb, "Sch. 2 (inspector)");
+    assert_eq!([gb(50, &[0, 1, 2]), gb(50, &[0, 1, 2, 3]), gb(49, &[])], [Says::Passes, Says::Fails, Says::TooFew]);
+    let small = fills(&[Mass::g(205); 30], Mass::g(200), 99, &[Market::Eu], None).unwrap();
+    assert!(small.verdicts.iter().all(|v| !v.rule.contains("inspector")), "no plan below a hundred");
+}
+
+/// SI 2006/659 Sch. 2 para 4.6, worked by hand: thirty jars, half of them 198.0 g and half 201.0 g: mean 199.5 g, s 1.5256 g,
+/// limit 200 - 0.503 x 1.5256 = 199.2326 g: passes an inspector, though the mean is short. At 198.5 and 199.5 g: mean 199.0 g,
+/// s 0.5085 g, limit 199.744 g: fails.
+#[test]
+fn an_inspector_tests_the_mean_of_thirty() {
+    let judged = |low, high| {
+        let mut sample = vec![Mass::mg(low); 15];
+        sample.resize(30, Mass::mg(high));
+        sample.resize(50, Mass::g(150)); // no part of the test of the mean, and too many of the plan's
+        let of = |n: usize| fills(&sample[..n], Mass::g(200), 400, &[Market::Eu], None).unwrap();
+        of(30).verdicts.into_iter().find(|v| v.rule.contains("inspector")).unwrap()
+    };
+    let wide = judged(198_000, 201_000);
+    assert!(wide.because.contains("mean of the first 30 199.500 g, at least 199.233 g"), "{wide:?}");
+    assert_eq!(wide.says, Says::Passes);
+    let tidy = judged(198_500, 199_500);
+    assert!(tidy.because.contains("mean of the first 30 199.000 g, at least 199.744 g"), "{tidy:?}");
+    assert_eq!(tidy.says, Says::Fails);
+}
+
 #[test]
 fn the_next_target_covers_the_scatter_and_half_a_step() {
     let sample = grams(TWELVE);

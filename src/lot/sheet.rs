@@ -5,6 +5,7 @@
 use super::cautions::{CAUTIONS, DEFERENCE, KNOWN_FROM};
 use super::code::LotCode;
 use super::draw::Draw;
+use super::pieces::{Pieces, counted_rows};
 use super::quantity::Quantity;
 use crate::product::{Amount, Basis, Fill, Material, Product, Role};
 use crate::recipe::{Pour, PourLine};
@@ -86,7 +87,7 @@ pub struct WeighLine {
 pub struct MaterialRow {
     /// Name of the material.
     pub material: String,
-    /// `wax`, `fragrance`, `dye`, `additive`, `wick`, `vessel`.
+    /// `wax`, `fragrance`, `dye`, `additive`, `wick`, `vessel`, `lid`, `label`, `box`.
     pub role: String,
     /// Who sells it, where known.
     pub supplier: Option<String>,
@@ -174,10 +175,12 @@ fn name(product: &Product) -> String {
 impl BatchSheet {
     /// The sheet with the supplier's lots that were taken for it.
     #[must_use]
-    pub fn with_lots(mut self, pour: &Pour, draws: &[Draw]) -> Self {
+    pub fn with_lots(mut self, pour: &Pour, pieces: &[Pieces], draws: &[Draw]) -> Self {
         let lines = |material: &str| pour.lines.iter().any(|l| l.material == material);
+        let name =
+            |id: &str| pieces.iter().find(|p| p.material == id).map_or_else(|| id.to_owned(), |p| p.name.clone());
         let counted = draws.iter().filter(|d| !lines(&d.material)).map(|draw| TakenRow {
-            material: draw.material.clone(),
+            material: name(&draw.material),
             lot: draw.supplier_lot.clone(),
             amount: draw.amount.to_string(),
             units: format!("{} to {}", draw.units.0, draw.units.1),
@@ -288,21 +291,7 @@ fn materials(product: &Product, pour: &Pour) -> Vec<MaterialRow> {
             safety_sheet: sheet(&line.material),
         })
         .collect();
-    let pieces = |material: String, role: &str, number: u64| MaterialRow {
-        material,
-        role: role.to_owned(),
-        supplier: None,
-        planned: number.to_string(),
-        safety_sheet: None,
-    };
-    if let Some(wick) = &product.wick {
-        let width = wick.width.map_or_else(String::new, |w| format!(", {w}"));
-        let number = u64::from(wick.count) * u64::from(pour.candles);
-        rows.push(pieces(format!("{}{width}", wick.kind.word()), "wick", number));
-    }
-    if let Some(vessel) = &product.vessel {
-        rows.push(pieces(vessel.id.clone(), "vessel", u64::from(pour.candles)));
-    }
+    rows.extend(counted_rows(product, pour));
     rows
 }
 

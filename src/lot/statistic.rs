@@ -80,6 +80,28 @@ mod tests {
         assert!((t(0.995, 10) - 3.250).abs() < 0.0006);
     }
 
+    /// SciPy 1.17.1 (scipy.stats.t and scipy.stats.nct), by `.ci/outside-quantiles.py`, which `.ci/run` runs again.
+    #[test]
+    fn quantiles_and_tolerance_factors_are_those_of_another_program() {
+        let table = include_str!("../../tests/published/quantiles.csv");
+        let mut compared = 0;
+        for row in table.lines().filter(|l| l.starts_with(|c: char| c.is_ascii_digit())) {
+            let cells: Vec<&str> = row.split(',').collect();
+            let n: usize = cells[0].parse().unwrap();
+            for (p, cell) in [0.95, 0.975, 0.995].into_iter().zip(&cells[1..4]) {
+                let other: f64 = cell.parse().unwrap();
+                assert!((t(p, n) - other).abs() <= other * 1e-6, "t({p}, {n}): {} {other}", t(p, n));
+                compared += 1;
+            }
+            if let Ok(other) = cells[4].parse::<f64>() {
+                let k = tolerance_factor(n, 0.975, 0.95).unwrap();
+                assert!((k - other).abs() <= 0.0002, "k({n}): {k} {other}");
+                compared += 1;
+            }
+        }
+        assert_eq!(compared, 67 * 3 + 58);
+    }
+
     /// SI 2006/659 Sch. 2 para 4.6 and Directive 76/211/EEC Annex II: 0.640 (20), 0.503 (30), 0.379 (50);
     /// Consumer Packaging and Labelling Regulations (Canada) Sch. II Part V: a few of the printed t/sqrt(n).
     #[test]

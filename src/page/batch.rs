@@ -131,7 +131,10 @@ fn weighing(sheet: &BatchSheet, by_pitcher: bool) -> FormBlock {
     }
     rows.push(sum);
     for counted in sheet.materials.iter().skip(lines.len()) {
-        rows.push(vec![format!("{}: {}", counted.role, counted.material), format!("{} pieces", counted.planned)]);
+        let mut row = vec![format!("{}: {}", counted.role, counted.material), format!("{} pieces", counted.planned)];
+        row.resize(columns.len() - 1, String::new());
+        row.push(lot_of(sheet, &counted.material));
+        rows.push(row);
     }
     FormBlock::Table { columns, rows, row_height: Length::um(6500) }
 }

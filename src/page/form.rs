@@ -9,6 +9,7 @@ use super::code::{Code, Codes};
 use super::draw::{Drawn, Mark, rounded};
 use super::lines::{Paragraph, Short, Words};
 use super::outline::{Area, Outline};
+use super::picture::{Small, picture};
 use super::size::{Scale, at};
 use super::{Ink, Page, Paint, Path, Placed, Point, Ring, Segment, Text, wording};
 use crate::find::Finding;
@@ -58,6 +59,13 @@ pub enum FormBlock {
     },
     /// Empty space.
     Space(Length),
+    /// Finished pages in small, side by side, each in a frame; never larger than they are.
+    Pictures {
+        /// What is shown.
+        pages: Vec<Page>,
+        /// The most height one takes.
+        height: Length,
+    },
     /// A QR code at the right margin; what follows stands at its left until it is below.
     Qr {
         /// What it holds.
@@ -95,16 +103,23 @@ pub fn form(paper: Shape, part: &str, title: &str, note: &str, blocks: &[FormBlo
     let mut why = String::new();
     for size in SIZES {
         let em = Length::raw(size * Length::inch(1, 72).to_raw() / 100);
-        let mut sheet =
-            Sheet { marks: Vec::new(), y: MARGIN, outline, em, owner: 0, code: (Length::ZERO, Length::ZERO) };
+        let mut sheet = Sheet {
+            marks: Vec::new(),
+            pictures: Vec::new(),
+            y: MARGIN,
+            outline,
+            em,
+            owner: 0,
+            code: (Length::ZERO, Length::ZERO),
+        };
         match sheet.fill(title, note, blocks) {
             Ok(()) => {
-                let drawn = Drawn { marks: sheet.marks, reserved: Vec::new() };
+                let drawn = Drawn { marks: std::mem::take(&mut sheet.marks), reserved: Vec::new() };
                 let faults = check::faults(&drawn, outline);
                 if let Some(fault) = faults.first() {
                     return Err(vec![wording::form_does_not_fit(part, fault)]);
                 }
-                let items = drawn.marks.into_iter().map(|m| m.placed).collect();
+                let items = drawn.marks.into_iter().map(|m| m.placed).chain(sheet.pictures).collect();
                 return Ok(Page { part: part.to_owned(), trim: paper, items });
             }
             Err(Stop::Finding(finding)) => return Err(vec![*finding]),
@@ -128,6 +143,8 @@ impl From<Short> for Stop {
 /// A page being filled from the top.
 struct Sheet {
     marks: Vec<Mark>,
+    /// Ink of pages that were looked at when they were set.
+    pictures: Vec<Placed>,
     y: Length,
     outline: Outline,
     em: Length,
@@ -194,6 +211,7 @@ impl Sheet {
             }
             FormBlock::Table { columns, rows, row_height } => self.table(columns, rows, *row_height)?,
             FormBlock::Boxes { labels, per_row, height } => self.boxes(labels, (*per_row).clamp(1, 12), *height)?,
+            FormBlock::Pictures { pages, height } => self.pictures(pages, *height),
             FormBlock::Space(by) => self.y = self.y + by.max(&Length::ZERO).to_owned(),
             FormBlock::Qr { payload } => {
                 let code = Code::new(payload, MODULE, None, &mut Codes::default())
@@ -290,6 +308,32 @@ impl Sheet {
             self.y = top + height.max(self.em) + self.part(80);
         }
         Ok(())
+    }
+
+    fn pictures(&mut self, pages: &[Page], height: Length) {
+        const GAP: Length = Length::mm(5);
+        let (left, right) = (MARGIN, self.right());
+        let gaps = GAP * i64::try_from(pages.len().saturating_sub(1)).unwrap_or(0);
+        let wide: Length = pages.iter().map(|p| p.trim.width()).fold(Length::ZERO, |sum, w| sum + w);
+        let Some(high) = pages.iter().map(|p| p.trim.height()).max() else { return };
+        let room = right - left - gaps;
+        if wide <= Length::ZERO || high <= Length::ZERO || room <= Length::ZERO {
+            return;
+        }
+        // the smallest of: as it is, as wide as there is room, as high as asked for
+        let mut scale = (1, 1);
+        for (num, den) in [(room.to_raw(), wide.to_raw()), (height.to_raw(), high.to_raw())] {
+            if i128::from(num) * i128::from(scale.1) < i128::from(scale.0) * i128::from(den) {
+                scale = (num, den);
+            }
+        }
+        let (num, den) = scale;
+        let mut x = left;
+        for page in pages {
+            self.pictures.extend(picture(page, Small { num, den, left: x, top: self.y }));
+            x = x + page.trim.width().times_ratio(num, den) + GAP;
+        }
+        self.y = self.y + high.times_ratio(num, den) + self.part(60);
     }
 
     /// Sets a text of `percent` of the form's size with its capitals' height at `top`; returns where it ends.

@@ -22,6 +22,7 @@ mod lines;
 mod mask;
 mod outline;
 mod part;
+mod picture;
 mod safety;
 mod sign;
 mod size;

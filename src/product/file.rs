@@ -1,5 +1,6 @@
 //! The product file: opens it, fetches what it draws on, and builds the checked [`Product`].
 
+use super::counted::counted;
 use super::lines::{fill, line, waxes_add_up};
 use super::parts::{accept, burn_test, california, care, cure, label, size, ufi, wick};
 use super::{
@@ -28,6 +29,7 @@ const KEYS: &[&str] = &[
     "fill",
     "net quantity",
     "recipe",
+    "counted",
     "burn test",
     "care",
     "label",
@@ -147,6 +149,8 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         report.add(finding.at(&place, "`markets` is missing here"));
         return None;
     }
+    let vessel_id = vessel.as_ref().map(|v| v.id.as_str());
+    let counted = counted(form.list("counted"), kind.as_ref().map(|k| k.value), wick.as_ref(), vessel_id, desk);
     let burn_test = form.get("burn test").and_then(|n| burn_test(n, report));
     let label = form.get("label").map_or_else(
         || {
@@ -175,6 +179,7 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         fill: fill?,
         declared: declared.map(|d| d.value),
         recipe,
+        counted,
         burn_test,
         care: form.get("care").and_then(|n| care(n, report)).unwrap_or_default(),
         label: label?,
@@ -308,7 +313,7 @@ pub(super) fn texts(node: &Node, report: &Report) -> Option<Texts> {
     Some(texts)
 }
 
-fn fetch(shelf: Shelf, name: &At<String>, desk: &Desk<'_>) -> Option<Node> {
+pub(super) fn fetched(shelf: Shelf, name: &At<String>, desk: &Desk<'_>) -> Option<Node> {
     // A name is wanted here, and its file is what many write.
     match desk.shelves.fetch(shelf, name.value.trim_end_matches(".yaml")) {
         Fetched::Found(source) => {
@@ -347,7 +352,7 @@ fn vessel_of(node: &Node, desk: &Desk<'_>) -> Option<Vessel> {
         return vessel::read(node, "", desk.report);
     }
     let name = node.text(desk.report)?;
-    let node = fetch(Shelf::Vessels, &name, desk)?;
+    let node = fetched(Shelf::Vessels, &name, desk)?;
     vessel::read(&node, &name.value, desk.report)
 }
 
@@ -356,7 +361,7 @@ pub(super) fn material_of(node: &Node, desk: &Desk<'_>) -> Option<Arc<Material>>
         return material::read(node, "", desk.report).map(Arc::new);
     }
     let name = node.text(desk.report)?;
-    let node = fetch(Shelf::Materials, &name, desk)?;
+    let node = fetched(Shelf::Materials, &name, desk)?;
     material::read(&node, &name.value, desk.report).map(Arc::new)
 }
 

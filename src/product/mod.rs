@@ -3,6 +3,7 @@
 //! [`read`] takes texts, never paths: the command line finds the files and hands them in.
 
 mod composition;
+mod counted;
 #[cfg(test)]
 pub(crate) mod example;
 mod file;
@@ -15,6 +16,7 @@ mod vessel;
 mod workshop;
 
 pub use composition::Substance;
+pub use counted::{Counted, Piece, Thing, is_piece, read_piece};
 pub use file::{read, read_workshop};
 pub use market::{Country, countries};
 pub use material::{Material, Role, SafetySheet, read_material};
@@ -73,6 +75,8 @@ pub struct Product {
     pub declared: Option<Mass>,
     /// What goes in.
     pub recipe: Vec<Line>,
+    /// What is counted: wicks, lids, label stock, boxes.
+    pub counted: Vec<Counted>,
     /// Burn tests, in short.
     pub burn_test: Option<BurnTest>,
     /// Figures of the care sentences that differ from the usual ones.

@@ -51,6 +51,8 @@ pub struct Vessel {
     pub id: String,
     /// What it is made of.
     pub material: VesselMaterial,
+    /// Who sells it.
+    pub supplier: Option<String>,
     /// Outer shape.
     pub shape: Package,
     /// Inner width at the fill line, for the melt pool.
@@ -90,7 +92,8 @@ pub enum Package {
     },
 }
 
-const KEYS: &[&str] = &["vessel", "made of", "round", "box", "inside diameter", "holds", "water to fill line", "lid"];
+const KEYS: &[&str] =
+    &["vessel", "made of", "supplier", "round", "box", "inside diameter", "holds", "water to fill line", "lid"];
 
 /// Reads a vessel; faults go to the report.
 pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Vessel> {
@@ -133,6 +136,7 @@ pub(super) fn read(node: &Node, id: &str, report: &Report) -> Option<Vessel> {
     Some(Vessel {
         id,
         material: material?.value,
+        supplier: form.text("supplier").map(|t| t.value),
         shape,
         inside,
         holds: holds.map(|h| h.value),

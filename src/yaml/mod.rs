@@ -78,6 +78,21 @@ pub fn read(source: &Arc<Source>) -> Result<Node, Finding> {
     }
 }
 
+/// Reads a whole document without places, for what this program wrote itself: as long as it comes, and no aliases.
+///
+/// # Errors
+/// One [`Finding`] with the place the reader stopped at.
+pub fn whole(source: &Arc<Source>) -> Result<serde_json::Value, Finding> {
+    const NO_END: usize = usize::MAX / 4;
+    let options = serde_yaml::options! {
+        budget: serde_yaml::budget! { max_nodes: NO_END, max_events: NO_END, max_total_scalar_bytes: NO_END,
+            max_reader_input_bytes: None, max_depth: MOST_DEPTH, max_aliases: 0, max_anchors: 0 },
+        merge_keys: serde_yaml::MergeKeyPolicy::Error,
+        strict_booleans: true,
+    };
+    serde_yaml::from_str_with_options(&source.text, options).map_err(|error| not_yaml(source, &error))
+}
+
 /// The finding for a file over the limit.
 #[must_use]
 pub fn too_large(name: &str, bytes: u64) -> Finding {

@@ -60,7 +60,7 @@ fn a_lost_ledger_gives_no_code_anew() {
     note: policy; known from: policy
     help: if the ledger was lost or is an older copy, look for the newer one; else an earlier run was cut off and the folder can go. It was left as it is
 
-    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`: this pour cannot be traced back to it
+    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`, `straight-jar-73`: this pour cannot be traced back to it
      |
     note: policy; known from: policy
     help: enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it

@@ -11,7 +11,7 @@ fn a_pour_tells_code_grams_and_papers() {
     assert_snapshot!(bench.run(POUR), @"
     exit code 0
     --- stdout
-    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`: this pour cannot be traced back to it
+    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`, `straight-jar-73`: this pour cannot be traced back to it
      |
     note: policy; known from: policy
     help: enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it
@@ -62,7 +62,7 @@ fn a_large_pour_is_split_into_pitchers() {
     assert_snapshot!(Bench::new().run("pour products/low-tide.yaml --count 40 --date 2026-11-25"), @"
     exit code 0
     --- stdout
-    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`: this pour cannot be traced back to it
+    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`, `straight-jar-73`: this pour cannot be traced back to it
      |
     note: policy; known from: policy
     help: enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it
@@ -96,7 +96,7 @@ fn more_than_a_scale_weighs_is_told() {
     note: advice; known from: memory
     help: weigh it in portions of at most 5000 g, or write the size of the pitcher you pour from (`pitcher: 1.8 kg`)
 
-    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`: this pour cannot be traced back to it
+    note[lot/material-lot-unknown]: no lot is recorded of `Harbour soy blend`, `Kelp and Cedar fragrance oil`, `straight-jar-73`: this pour cannot be traced back to it
      |
     note: policy; known from: policy
     help: enter what comes in with `waxbill receive MATERIAL --lot LOT --amount AMOUNT`, then pours take from it
@@ -211,4 +211,41 @@ fn a_file_in_place_of_the_lots_folder_is_the_machines_fault() {
     --- stderr
     error: `lots/26329A4` cannot be written: entity already exists; nothing was recorded; check who may write there, and the room on the disk
     ");
+}
+
+#[test]
+fn a_thing_counted_twice_is_told() {
+    let bench = Bench::new();
+    bench.file("materials/wooden-wick-13.yaml", "material: Wooden wick, 13 mm\nrole: wick\n");
+    let twice = "net quantity first: oz\ncounted:\n  - {use: wooden-wick-13}\n  - {use: wooden-wick-13, number: 2}";
+    bench.change("products/low-tide.yaml", "net quantity first: oz", twice);
+    assert_snapshot!(bench.run(POUR), @"
+    exit code 2
+    --- stderr
+    error[file/counted-twice]: `wooden-wick-13` is counted twice
+      --> products/low-tide.yaml:23:6
+       |
+    23 |   - {use: wooden-wick-13, number: 2}
+       |      ^^^ second one
+       |
+    help: keep one line and write `number` for how many; the vessel counts without a line of its own
+    ");
+}
+
+#[test]
+fn a_filled_in_table_that_is_none_is_told() {
+    let bench = Bench::new();
+    bench.run(POUR);
+    bench.file("form.csv", "what,of,value\nlot,,26329A4\nnotes,,\"poured late\n");
+    assert_snapshot!(bench.run("lot 26329A4 enter form.csv"), @r#"
+    exit code 2
+    --- stderr
+    error[file/not-csv]: the quote that opens here is not closed
+     --> form.csv:3:8
+      |
+    3 | notes,,"poured late
+      |        ^ here
+      |
+    help: close it with `"`; a quote inside of a text is written twice
+    "#);
 }

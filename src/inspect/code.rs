@@ -1,5 +1,6 @@
 //! Decodes QR codes from a raster of their neighbourhood and measures their modules on the vector shapes.
 
+use super::ground;
 use super::limits::MOST_MARKS;
 use super::read::{self, LEAST_CONTRAST};
 use super::seen::{Area, Painted, SeenPage};
@@ -29,7 +30,13 @@ pub struct Code {
 /// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
 ///
 /// Returns the pixels, width, height and the pixels in a millimetre.
-fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> (Vec<u8>, usize, usize, f64) {
+fn raster<'a>(
+    page: &'a Page<'a>,
+    cache: &RenderCache<'a>,
+    area: &Area,
+    left: f64,
+    dpi: f64,
+) -> (Vec<u8>, usize, usize, f64) {
     let (to, _, _) = read::frame(page);
     let longest = area.width().max(area.height()).max(0.1);
     let scale = (dpi / 25.4).min(MOST_SIDE / longest);
@@ -37,7 +44,10 @@ fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 4001")]
     let side = |mm: f64| (mm * scale).ceil().clamp(1.0, MOST_SIDE + 1.0) as u16;
     let (width, height) = (side(area.width()), side(area.height()));
-    let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * Affine::scale(1.0 / read::PER_MM) * to;
+    let to = Affine::scale(scale)
+        * Affine::translate((-area.left - left, -area.top))
+        * Affine::scale(1.0 / read::PER_MM)
+        * to;
     let mut context = RenderContext::new(width, height);
     render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
     context.flush();
@@ -71,13 +81,13 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         // First five pixels for each module of the size asked for; finer if the modules turn out smaller.
         let around = area.widened(area.width() * 0.15, area.height() * 0.15);
         let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
-        if let Some((payload, modules)) = upright(page, &cache, &area, module) {
+        if let Some((payload, modules)) = upright(page, &cache, &area, seen.left, module) {
             let module = area.width().min(area.height()) / modules;
             codes.push(Code { payload, module, area, marks });
             continue;
         }
         for dpi in fitting {
-            let found = decode(page, &cache, &around, dpi);
+            let found = decode(page, &cache, &around, seen.left, dpi);
             if let Some((payload, modules, _)) = found.into_iter().next() {
                 let module = area.width().min(area.height()) / modules;
                 codes.push(Code { payload, module, area, marks: marks.clone() });
@@ -94,8 +104,14 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
 /// Decodes a code that stands upright and fills `area`, as a label's does: the raster is sampled in the middle of each
 /// module, for each size a code can have whose finder patterns are where they belong (ISO/IEC 18004, 6.3.3). A general
 /// search for turned and skewed codes would take ten times as long.
-fn upright<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, module: f64) -> Option<(String, f64)> {
-    let (pixels, width, height, scale) = raster(page, cache, area, 5.0 / module.max(0.1) * 25.4);
+fn upright<'a>(
+    page: &'a Page<'a>,
+    cache: &RenderCache<'a>,
+    area: &Area,
+    left: f64,
+    module: f64,
+) -> Option<(String, f64)> {
+    let (pixels, width, height, scale) = raster(page, cache, area, left, 5.0 / module.max(0.1) * 25.4);
     let (across, down) = (area.width() * scale, area.height() * scale);
     #[expect(
         clippy::cast_possible_truncation,
@@ -137,7 +153,7 @@ fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) ->
         return Vec::new();
     }
     for dpi in [400.0, 600.0, 800.0] {
-        let found = decode(page, cache, &all, dpi);
+        let found = decode(page, cache, &all, seen.left, dpi);
         if !found.is_empty() {
             return found
                 .into_iter()
@@ -158,8 +174,14 @@ fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) ->
 }
 
 /// Decodes what a raster shows: payload, modules along a side, box in mm.
-fn decode<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Vec<(String, f64, Area)> {
-    let (pixels, width, height, scale) = raster(page, cache, area, dpi);
+fn decode<'a>(
+    page: &'a Page<'a>,
+    cache: &RenderCache<'a>,
+    area: &Area,
+    left: f64,
+    dpi: f64,
+) -> Vec<(String, f64, Area)> {
+    let (pixels, width, height, scale) = raster(page, cache, area, left, dpi);
     let mut image = rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| pixels[y * width + x]);
     let grids = image.detect_grids();
     grids
@@ -227,7 +249,12 @@ pub fn disturbed(seen: &SeenPage, code: &Code) -> Option<(Area, String)> {
         let area = g.ink.filter(|a| a.meets(&zone, 0.0))?;
         g.hidden.is_none().then(|| (area, format!("the letter `{}`", g.text)))
     });
-    glyph.or_else(|| {
+    let coloured = || {
+        let corner = zone.corners().into_iter().find(|p| !ground::is_white(ground::under(seen, *p, usize::MAX)))?;
+        (!seen.grounds.is_empty())
+            .then(|| (Area { left: corner[0], top: corner[1], ..zone }, "the coloured ground".to_owned()))
+    };
+    glyph.or_else(coloured).or_else(|| {
         (0..seen.marks.len() + seen.pictures.len()).filter(|n| !code.marks.contains(n)).find_map(|n| {
             let there = match seen.marks.get(n) {
                 Some(mark) => mark.contrast >= LEAST_CONTRAST && mark.touches(&zone),

@@ -6,11 +6,13 @@
 mod code;
 mod forms;
 mod frame;
+mod ground;
 mod heights;
 mod limits;
 mod lines;
 mod matching;
 mod part;
+mod piece;
 mod read;
 mod seen;
 mod sign;
@@ -24,7 +26,7 @@ pub use lines::{Line, Word};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
 
 use crate::find::{Finding, OnPage};
-use crate::plan::Plan;
+use crate::plan::{Plan, Printed};
 use hayro::hayro_interpret::InterpreterCache;
 
 /// Heights and places may be this many mm short before it counts: far below what can be printed or measured.
@@ -42,7 +44,7 @@ pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
     Ok(pdf.pages().iter().enumerate().map(|(n, p)| read::page(&pdf, p, n + 1, &cache)).collect())
 }
 
-/// Looks for everything the plan asks. Page n of the PDF is part n of the plan.
+/// Looks for everything the plan asks. Page n of the PDF is the n-th printed piece of the plan ([`Plan::printed`]).
 ///
 /// Empty if all was found as asked. What is printed besides the plan is not looked at, unless it is in the way.
 #[must_use]
@@ -54,30 +56,38 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
     let cache = InterpreterCache::new();
     let mut findings = Vec::new();
     let pages = pdf.pages();
-    if pages.len() != plan.parts.len() {
+    let printed = plan.printed();
+    if pages.len() != printed.len() {
         findings.push(
             Finding::input(
                 "label/pages",
-                format!("the PDF has {} pages for {} parts", pages.len(), plan.parts.len()),
+                format!("the PDF has {} pages for {} parts", pages.len(), printed.len()),
                 "write one page for each part of the label, in the order of the plan",
             )
-            .instead(plan.parts.len().to_string(), pages.len().to_string()),
+            .instead(printed.len().to_string(), pages.len().to_string()),
         );
     }
-    for (n, part) in plan.parts.iter().enumerate() {
+    for (n, sheet) in printed.iter().enumerate() {
         if let Some(page) = pages.get(n) {
             let seen = read::page(&pdf, page, n + 1, &cache);
-            findings.extend(size(&seen, part));
+            findings.extend(size(&seen, sheet));
             if seen.overfull {
-                let on = OnPage { page: n + 1, part: Some(part.name.clone()), x_mm: None, y_mm: None };
-                let message = format!("there is more on the page of part `{}` than can be checked", part.name);
+                let on = OnPage { page: n + 1, part: Some(sheet.name.to_owned()), x_mm: None, y_mm: None };
+                let message = format!("there is more on the page of part `{}` than can be checked", sheet.name);
                 findings.push(Finding::input("file/pdf", message, "make the label with simpler drawings").on(on));
-            } else {
-                part::check(page, &seen, part, &mut findings);
+                continue;
             }
+            for part in &sheet.faces {
+                match &part.piece {
+                    Some(on) => part::check(page, &piece::face(&seen, part, on), part, &mut findings),
+                    None => part::check(page, &seen, part, &mut findings),
+                }
+            }
+            findings.extend(piece::stray(&seen, sheet));
         } else {
-            for item in part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items) {
-                findings.push(wording::missing(item, n + 1, part, None, None));
+            for part in &sheet.faces {
+                let items = part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items);
+                findings.extend(items.map(|item| wording::missing(item, n + 1, part, None, None)));
             }
         }
     }
@@ -94,7 +104,7 @@ pub fn missing<'t>(bytes: &[u8], texts: &'t [String]) -> Result<Vec<&'t str>, Fi
 }
 
 /// Whether the page is as large as the part.
-fn size(seen: &SeenPage, part: &crate::plan::Part) -> Option<Finding> {
+fn size(seen: &SeenPage, part: &Printed<'_>) -> Option<Finding> {
     let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
     let off = (seen.width - width).abs().max((seen.height - height).abs());
     // Written so that a size that is no number counts as wrong.
@@ -106,6 +116,6 @@ fn size(seen: &SeenPage, part: &crate::plan::Part) -> Option<Finding> {
             "print without scaling, and write the page at the size of the part",
         )
         .instead(format!("{width:.2} x {height:.2} mm"), format!("{:.2} x {:.2} mm", seen.width, seen.height))
-        .on(OnPage { page: seen.number, part: Some(part.name.clone()), x_mm: None, y_mm: None })
+        .on(OnPage { page: seen.number, part: Some(part.name.to_owned()), x_mm: None, y_mm: None })
     })
 }

@@ -9,6 +9,7 @@ use super::wording;
 use crate::find::Finding;
 use crate::font::{FaceId, Missing, face};
 use crate::plan::{self, Align, Content};
+use crate::trade::BlockName;
 use crate::unit::Length;
 use std::ops::Range;
 
@@ -191,8 +192,8 @@ impl<'p> Block<'p> {
         Ok(Self { plan, pieces, most })
     }
 
-    /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor;
-    /// pictograms grow only as long as they keep their rows.
+    /// Where a statement must stand low or has a line of its own, the block grows only as long as it keeps the number of lines
+    /// it has at its floor; pictograms grow only as long as they keep their rows.
     pub fn keep_lines(&mut self, width: Length) {
         let sides = if self.plan.frame { (FRAME + Air::AMPLE.padding) * 2 } else { Length::ZERO };
         for piece in &mut self.pieces {
@@ -203,7 +204,9 @@ impl<'p> Block<'p> {
         for piece in &self.pieces {
             let Piece::Words(words) = piece else { continue };
             let lines = |scale| words.lines(scale, true, &mut |_| Some(width)).map(|l| l.len()).ok();
-            if words.lowest.is_some() {
+            // A name may take two lines to be large; a statement of its own that fits on one keeps to it.
+            let alone = !self.plan.run_on && self.plan.name != BlockName::ProductName;
+            if words.lowest.is_some() || alone {
                 let at_floor = lines(Scale::FLOOR);
                 while self.most > Scale::FLOOR && lines(self.most) != at_floor {
                     self.most = Scale(self.most.0 - 1);
@@ -346,8 +349,10 @@ impl<'p> Block<'p> {
             (Piece::Words(a), Piece::Code(_)) | (Piece::Code(_), Piece::Words(a)) => {
                 a.clearance(scale).0.max(air.least / 2)
             }
+            // Half an em more than the accents of a line take, so that words do not hang on the pictures.
             (Piece::Words(a), Piece::Signs(_)) | (Piece::Signs(_), Piece::Words(a)) => {
-                a.clearance(scale).0.max(air.least)
+                let room = air.least.max(a.largest_em(scale).times_ratio(i64::from(air.statement > 10) * 20 + 35, 100));
+                a.clearance(scale).0.max(room)
             }
             _ => air.least,
         }
@@ -358,8 +363,8 @@ impl<'p> Block<'p> {
         for lines in laid.lines.chunk_by_mut(|a, b| a.piece == b.piece) {
             let Some(Piece::Words(words)) = lines.first().and_then(|l| self.pieces.get(l.piece)) else { continue };
             let rooms: Vec<_> = lines.iter().map(|l| l.room).collect();
-            // A long paragraph on a straight edge fills its column, as long as its last line is no stump.
-            let fills = lines.len() > 3
+            // On a straight edge a paragraph fills its column, as long as its last line is no stump.
+            let fills = lines.len() > 1
                 && align != Align::Centre
                 && lines.last().is_some_and(|l| self.line_width(l, scale) * 3 >= l.room.1 - l.room.0);
             if rooms.len() > 1 && !fills {

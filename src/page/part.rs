@@ -10,7 +10,7 @@ use super::lines::Short;
 use super::outline::{Area, Outline};
 use super::size::Scale;
 use crate::find::Finding;
-use crate::plan::{Align, Part, Shape};
+use crate::plan::{Align, Colour, Part, Shape};
 use crate::unit::Length;
 
 /// How far type grows at the foot of a circle: a little, so that it does not stand on its legal limit.
@@ -35,6 +35,10 @@ pub(super) struct Cell<'p> {
     pub number: usize,
     width: Option<Length>,
     pub align: Align,
+    /// Colour of its letters.
+    pub ink: Option<Colour>,
+    /// On white whatever the ground.
+    pub on_white: bool,
 }
 
 /// How a part is laid.
@@ -76,7 +80,8 @@ impl<'p> Ready<'p> {
                 match Block::new(&cell.block, cell.width, family, codes) {
                     Ok(block) if block.pieces.is_empty() => {}
                     Ok(block) => {
-                        cells.push(Cell { block, number, width: cell.width, align: cell.align });
+                        let (ink, on_white) = (cell.ink, cell.black_on_white());
+                        cells.push(Cell { block, number, width: cell.width, align: cell.align, ink, on_white });
                         number += 1;
                     }
                     Err(found) => findings.extend(found),
@@ -98,7 +103,7 @@ impl<'p> Ready<'p> {
             if low { &mut foot } else { &mut head }.push(Row { cells });
         }
         if findings.is_empty() {
-            Ok(Self { part, outline: Outline::new(part.shape, part.margin), head, foot })
+            Ok(Self { part, outline: Outline::new(part.shape, part.margin).with(part.hole), head, foot })
         } else {
             Err(findings)
         }
@@ -106,7 +111,7 @@ impl<'p> Ready<'p> {
 
     /// The same rows in another shape.
     pub fn reshape(&mut self, shape: Shape) {
-        self.outline = Outline::new(shape, self.part.margin);
+        self.outline = Outline::new(shape, self.part.margin).with(self.part.hole);
     }
     /// All cells, by number.
     pub fn cells(&self) -> Vec<&Cell<'p>> {

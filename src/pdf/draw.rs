@@ -125,6 +125,10 @@ fn colour(ink: Ink) -> Color {
         Ink::Black => Color::Greyscale(Greyscale::new(0.0, None)),
         Ink::White => Color::Greyscale(Greyscale::new(1.0, None)),
         Ink::Grey(percent) => Color::Greyscale(Greyscale::new(1.0 - f32::from(percent.min(100)) / 100.0, None)),
+        Ink::Own(own) => {
+            let share = |c: u8| f32::from(c) / 255.0;
+            Color::Rgb(Rgb::new(share(own.red), share(own.green), share(own.blue), None))
+        }
         Ink::Red => Color::Rgb(Rgb::new(0.87, 0.0, 0.1, None)),
     }
 }

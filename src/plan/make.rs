@@ -1,8 +1,7 @@
 //! Requirements and a template to a plan: which part carries which statement, and how large at least.
 
-use super::Shape;
 use super::template::{Template, TemplateCell, TemplatePart};
-use super::{Block, Cell, ClearSpace, Content, Item, Part, Plan, Row};
+use super::{Block, Cell, ClearSpace, Colour, Content, Item, Part, Plan, Row, Shape, folds};
 use crate::find::{Finding, Level};
 use crate::hazard::pack;
 use crate::law::Rule;
@@ -21,18 +20,22 @@ const SIGN: Length = Length::um(5000);
 /// Sets the needs into the template.
 ///
 /// # Errors
-/// A finding for each needed block that has no place, or none on the principal part.
+/// A finding for each needed block that has no place, or none on the principal part; for a wrap round a vessel without
+/// diameter; for what must stand on the outside of a label that folds open; and for colours that cannot be read.
 pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
+    let template = &template.fitted(needs.figures.container).map_err(|f| vec![f])?;
     let mut findings = Vec::new();
-    let on_label: Vec<&Requirement> = needs.requirements.iter().filter(|r| r.block != BlockName::ShippingBox).collect();
+    let mut on_label: Vec<&Requirement> =
+        needs.requirements.iter().filter(|r| r.block != BlockName::ShippingBox).collect();
     for requirement in &on_label {
         placed(requirement, template, &mut findings);
     }
+    on_label.extend(folds::pointer(needs, template, &mut findings));
     if !findings.is_empty() {
         findings.dedup_by(|a, b| a.message == b.message);
         return Err(findings);
     }
-    let parts = template
+    let parts: Vec<Part> = template
         .parts
         .iter()
         .map(|part| Part {
@@ -40,19 +43,60 @@ pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
             principal: part.principal,
             shape: part.shape,
             margin: part.margin,
+            hole: part.hole,
+            piece: part.strip.as_ref().and_then(|s| s.on.clone()),
+            ground: part.ground,
             rows: rows(part, &on_label, &needs.languages),
         })
         .collect();
+    for (part, from) in parts.iter().zip(&template.parts) {
+        colours(part, from, &mut findings);
+    }
+    if !findings.is_empty() {
+        return Err(findings);
+    }
     Ok(Plan { market: needs.market, product: needs.title.clone(), languages: needs.languages.clone(), parts })
 }
 
-fn cells(part: &TemplatePart) -> impl Iterator<Item = &TemplateCell> {
+/// All cells of a part of a template.
+pub(super) fn cells(part: &TemplatePart) -> impl Iterator<Item = &TemplateCell> {
     part.rows.iter().flat_map(|r| &r.cells)
+}
+
+/// Letters in a colour, or on one, are told from their ground (WCAG 2.2, 1.4.3); what law and standards ask for stays black
+/// on white.
+fn colours(part: &Part, from: &TemplatePart, findings: &mut Vec<Finding>) {
+    let ground = part.ground.unwrap_or(Colour::WHITE);
+    for cell in part.rows.iter().flat_map(|r| &r.cells) {
+        let ink = cell.ink.unwrap_or(Colour::BLACK);
+        let place = cells(from).filter(|c| c.block == cell.block.name).find_map(|c| c.ink.as_ref()).map(|i| &i.place);
+        let (id, message, cure) = if cell.black_on_white() {
+            if ink == Colour::BLACK {
+                continue;
+            }
+            let message = format!("the block `{}` has to be black on white, and `ink` is {ink}", cell.block.name);
+            ("template/ink", message, "take `ink` out; colours are for the name and other words that are your own")
+        } else {
+            let ratio = ink.contrast(ground);
+            if ratio >= Colour::LEAST_CONTRAST {
+                continue;
+            }
+            // Cut off, so that a ratio that is too low never looks sufficient.
+            let shown = (ratio * 100.0).floor() / 100.0;
+            let message = format!(
+                "the letters of `{}` in {ink} on {ground} have a contrast of {shown:.2} : 1; 4.5 : 1 can be read",
+                cell.block.name
+            );
+            ("template/contrast", message, "choose a darker `ink` or a lighter `ground`")
+        };
+        findings.push(Finding::input(id, message, cure).at(place.unwrap_or(&from.place), "here"));
+    }
 }
 
 fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Finding>) {
     let block = requirement.block;
-    let holders: Vec<&TemplatePart> = template.parts.iter().filter(|p| cells(p).any(|c| c.block == block)).collect();
+    let takes = |p: &&TemplatePart| cells(p).any(|c| c.takes(block, requirement.severity));
+    let holders: Vec<&TemplatePart> = template.parts.iter().filter(takes).collect();
     let (message, cure) = if holders.is_empty() {
         (
             format!("the template `{}` has no place for the block `{block}`", template.name),
@@ -68,6 +112,7 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
             format!("move its row to the part `{principal}`"),
         )
     } else {
+        findings.extend(folds::outside(requirement, template, &holders));
         return;
     };
     findings.push(
@@ -106,7 +151,7 @@ fn cell(
     group: &[Lang],
     least_side: Length,
 ) -> Option<Cell> {
-    let here: Vec<&Requirement> = requirements.iter().copied().filter(|r| r.block == cell.block).collect();
+    let here: Vec<&Requirement> = requirements.iter().copied().filter(|r| cell.takes(r.block, r.severity)).collect();
     let mut items = Vec::new();
     let signs: Vec<Sign> = here.iter().flat_map(|r| r.signs.iter().copied()).collect();
     if let Some(first) = here.iter().find(|r| !r.signs.is_empty()).filter(|_| group.first() == languages.first()) {
@@ -145,6 +190,7 @@ fn block(cell: &TemplateCell, items: Vec<Item>) -> Option<Cell> {
         block: Block { name: cell.block, items, run_on: cell.run_on, frame: cell.frame, largest: cell.largest },
         align: cell.align,
         width: cell.width,
+        ink: cell.ink.as_ref().map(|i| i.value),
     })
 }
 
@@ -165,7 +211,11 @@ fn item(requirement: &Requirement, content: Content) -> Item {
 #[must_use]
 pub fn sizes(needs: &Needs, template: &Template, rule: &Rule) -> Vec<Finding> {
     let Some(container) = needs.figures.container else { return Vec::new() };
+    let Ok(template) = template.fitted(Some(container)) else { return Vec::new() };
     let too_large = |part: &TemplatePart| -> Option<(Length, Length, &str)> {
+        if part.hole.is_some() {
+            return None; // it hangs
+        }
         match (container, part.shape) {
             (Package::Round { diameter, .. } | Package::Lid { diameter }, Shape::Circle { diameter: label }) => {
                 (label > diameter).then_some((label, diameter, "diameter"))
@@ -200,6 +250,7 @@ pub fn hazard_sizes(needs: &Needs, template: &Template, rule: &Rule) -> Vec<Find
     let (Some(long), Some(short)) = (rule.figure::<Length>("width"), rule.figure::<Length>("height")) else {
         return Vec::new();
     };
+    let Ok(template) = template.fitted(needs.figures.container) else { return Vec::new() };
     let told = |part: &TemplatePart| {
         let (a, b) = (part.shape.width(), part.shape.height());
         if !cells(part).any(|c| c.block == BlockName::Hazard) || (a.max(b) >= long && a.min(b) >= short) {

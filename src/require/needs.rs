@@ -31,6 +31,9 @@ pub struct Needs {
     pub figures: Figures,
     /// What is needed, in the order of the blocks.
     pub requirements: Vec<Requirement>,
+    /// What is needed besides where the label folds open.
+    #[serde(skip)]
+    pub look_inside: Option<Requirement>,
     /// What is wrong with the product under the rules.
     #[serde(skip)]
     pub findings: Vec<Finding>,
@@ -128,7 +131,7 @@ pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Ve
     let desk = Desk { product, figures: &figures, languages: &languages, in_force: &in_force, at, book };
     let mut requirements = Vec::new();
     for rule in &in_force {
-        let Some(block) = rule.block else { continue };
+        let Some(block) = rule.block.filter(|b| *b != BlockName::LookInside) else { continue };
         if let Some(note) = left_out(rule, product) {
             findings.push(note);
             continue;
@@ -142,6 +145,9 @@ pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Ve
         }
     }
     requirements.sort_by_key(|r| (r.block, r.signs.is_empty(), order_in(book, languages[0], r.statement)));
+    // Whether the label folds open is for its template to say; where words are missing, they are missed there.
+    let inside = in_force.iter().find(|r| r.block == Some(BlockName::LookInside));
+    let look_inside = inside.and_then(|r| desk.requirement(r, BlockName::LookInside, r.needs.first()?).ok());
     checks::run(product, &figures, &in_force, at.date, &mut findings);
     findings.sort_by_key(|f| f.level);
     Ok(Needs {
@@ -152,6 +158,7 @@ pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Ve
         languages,
         figures,
         requirements,
+        look_inside,
         findings,
     })
 }

@@ -4,6 +4,7 @@
 //! measured on their outlines, QR codes are decoded from a raster.
 
 mod code;
+mod dots;
 mod forms;
 mod frame;
 mod ground;
@@ -12,9 +13,11 @@ mod limits;
 mod lines;
 mod matching;
 mod part;
+mod picture;
 mod piece;
 mod read;
 mod seen;
+mod sighting;
 mod sign;
 mod space;
 mod wording;
@@ -22,8 +25,11 @@ mod wording;
 #[cfg(test)]
 mod tests;
 
+pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub use lines::{Line, Word};
+pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+pub use sighting::{Sighting, sightings};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::{Plan, Printed};

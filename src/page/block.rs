@@ -192,8 +192,8 @@ impl<'p> Block<'p> {
         Ok(Self { plan, pieces, most })
     }
 
-    /// Where a statement must stand low or has a line of its own, the block grows only as long as it keeps the number of lines
-    /// it has at its floor; pictograms grow only as long as they keep their rows.
+    /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor;
+    /// pictograms grow only as long as they keep their rows.
     pub fn keep_lines(&mut self, width: Length) {
         let sides = if self.plan.frame { (FRAME + Air::AMPLE.padding) * 2 } else { Length::ZERO };
         for piece in &mut self.pieces {
@@ -204,13 +204,29 @@ impl<'p> Block<'p> {
         for piece in &self.pieces {
             let Piece::Words(words) = piece else { continue };
             let lines = |scale| words.lines(scale, true, &mut |_| Some(width)).map(|l| l.len()).ok();
-            // A name may take two lines to be large; a statement of its own that fits on one keeps to it.
-            let alone = !self.plan.run_on && self.plan.name != BlockName::ProductName;
-            if words.lowest.is_some() || alone {
+            if words.lowest.is_some() {
                 let at_floor = lines(Scale::FLOOR);
                 while self.most > Scale::FLOOR && lines(self.most) != at_floor {
                     self.most = Scale(self.most.0 - 1);
                 }
+            }
+        }
+    }
+    /// A statement with a line of its own that fits on one at its floor, as it was `laid` there, keeps to it while the block
+    /// grows. A name may take two lines to be large.
+    pub fn keep_single_lines(&mut self, laid: &Laid) {
+        if self.plan.run_on || self.plan.name == BlockName::ProductName {
+            return;
+        }
+        for lines in laid.lines.chunk_by(|a, b| a.piece == b.piece) {
+            let ([line], Some(Piece::Words(words))) = (lines, lines.first().and_then(|l| self.pieces.get(l.piece)))
+            else {
+                continue;
+            };
+            let room = line.room.1 - line.room.0;
+            let wide = |scale: Scale| words.width(&line.letters, scale) + words.symbol_advance(scale) > room;
+            while self.most > Scale::FLOOR && wide(self.most) {
+                self.most = Scale(self.most.0 - 1);
             }
         }
     }

@@ -58,6 +58,7 @@ fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Vec<Placed>
             if ready.len() <= n {
                 ready.push(Ready::new(part, family, codes)?);
             }
+            ready[n].keep_single_lines(air);
             let Some((scale, top)) = largest(&ready[n], air) else { continue };
             if best.is_none_or(|(_, other, _)| scale.0 * 100 >= other.0 * 115) {
                 best = Some((n, scale, top));

@@ -109,6 +109,19 @@ impl<'p> Ready<'p> {
         }
     }
 
+    /// Keeps statements that have a line of their own, where all is laid at its floor, to that line.
+    pub fn keep_single_lines(&mut self, air: Air) {
+        let scales = vec![Scale::FLOOR; self.cells().len()];
+        let how = Manner { scales: &scales, air, extra: 0, compose: false, near: None };
+        let Ok((head, foot)) = self.arrange(how) else { return };
+        let rows = self.head.iter_mut().zip(head.rows).chain(self.foot.iter_mut().zip(foot.rows));
+        for (row, laid) in rows {
+            for (cell, laid) in row.cells.iter_mut().zip(&laid) {
+                cell.block.keep_single_lines(laid);
+            }
+        }
+    }
+
     /// The same rows in another shape.
     pub fn reshape(&mut self, shape: Shape) {
         self.outline = Outline::new(shape, self.part.margin).with(self.part.hole);

@@ -58,6 +58,25 @@ impl Plan {
         }
         pages
     }
+
+    /// The pages of the PDF, each as one part: faces of one piece are taken together, their rows from left to right.
+    #[must_use]
+    pub fn pages(&self) -> Vec<Part> {
+        let whole = |page: Printed<'_>| {
+            let mut faces = page.faces.into_iter().cloned();
+            let mut part = faces.next()?;
+            for face in faces {
+                part.principal |= face.principal;
+                part.margin = part.margin.min(face.margin);
+                part.rows.extend(face.rows);
+            }
+            if let Some(piece) = part.piece.take() {
+                (part.name, part.shape) = (piece.name, piece.shape);
+            }
+            Some(part)
+        };
+        self.printed().into_iter().filter_map(whole).collect()
+    }
 }
 
 impl Printed<'_> {

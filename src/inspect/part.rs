@@ -188,7 +188,6 @@ fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
     if let Some(glyph) = found.glyphs().find(|&g| page.glyphs[g].ink.is_some() && page.glyphs[g].stretch < SQUEEZED) {
         findings.push(wording::squeezed(spot, glyph));
     }
-    colours(spot, found, findings);
     if let Some((depth, glyph)) = space::worst(page, found, spot.part.shape) {
         if depth < -TOLERANCE {
             findings.push(wording::outside(spot, glyph, -depth));
@@ -240,6 +239,8 @@ fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, fin
             Clash::Picture(_) => "a picture".to_owned(),
         };
         findings.push(wording::overlapping(spot, glyph, &with));
+    } else {
+        colours(spot, found, findings);
     }
     if let Some(clear) = spot.item.clear {
         // What is declared together needs no space within itself.

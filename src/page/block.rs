@@ -212,10 +212,14 @@ impl<'p> Block<'p> {
             }
         }
     }
+    /// Whether each of its statements has a line of its own, and is not a name, which may take two.
+    pub fn is_single(&self) -> bool {
+        !self.plan.run_on && self.plan.name != BlockName::ProductName
+    }
     /// A statement with a line of its own that fits on one at its floor, as it was `laid` there, keeps to it while the block
-    /// grows. A name may take two lines to be large.
+    /// grows.
     pub fn keep_single_lines(&mut self, laid: &Laid) {
-        if self.plan.run_on || self.plan.name == BlockName::ProductName {
+        if !self.is_single() {
             return;
         }
         for lines in laid.lines.chunk_by(|a, b| a.piece == b.piece) {
@@ -229,6 +233,11 @@ impl<'p> Block<'p> {
                 self.most = Scale(self.most.0 - 1);
             }
         }
+    }
+    /// How far it grows together with the others: words first, pictures in the room they leave.
+    pub fn most_together(&self) -> Scale {
+        let words = self.pieces.iter().filter_map(|p| if let Piece::Words(w) = p { Some(w.most) } else { None });
+        words.min().map_or(self.most, |w| w.min(self.most))
     }
     /// Nothing but a code: as wide as that.
     pub fn only_code(&self) -> bool {

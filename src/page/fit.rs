@@ -75,7 +75,7 @@ fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Vec<Placed>
 
 /// Every block at `scale`, or as far as it may grow.
 fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
-    ready.cells().iter().map(|c| scale.min(c.block.most)).collect()
+    ready.cells().iter().map(|c| scale.min(c.block.most_together())).collect()
 }
 
 /// Where the rows begin if all fit. `near` is where they began at sizes a little smaller.

@@ -12,6 +12,7 @@ use super::size::Scale;
 use crate::find::Finding;
 use crate::plan::{Align, Colour, Part, Shape};
 use crate::unit::Length;
+use std::ops::RangeInclusive;
 
 /// How far type grows at the foot of a circle: a little, so that it does not stand on its legal limit.
 const IN_A_SEGMENT: Scale = Scale(68);
@@ -22,6 +23,8 @@ pub(super) struct Ready<'p> {
     pub outline: Outline,
     pub head: Vec<Row<'p>>,
     pub foot: Vec<Row<'p>>,
+    /// Statements at the head that have a line of their own and fit on one at their floor: cell and piece.
+    single: Vec<(usize, usize)>,
 }
 
 /// Blocks side by side.
@@ -103,7 +106,13 @@ impl<'p> Ready<'p> {
             if low { &mut foot } else { &mut head }.push(Row { cells });
         }
         if findings.is_empty() {
-            Ok(Self { part, outline: Outline::new(part.shape, part.margin).with(part.hole), head, foot })
+            Ok(Self {
+                part,
+                outline: Outline::new(part.shape, part.margin).with(part.hole),
+                head,
+                foot,
+                single: Vec::new(),
+            })
         } else {
             Err(findings)
         }
@@ -114,6 +123,7 @@ impl<'p> Ready<'p> {
         let scales = vec![Scale::FLOOR; self.cells().len()];
         let how = Manner { scales: &scales, air, extra: 0, compose: false, near: None };
         let Ok((head, foot)) = self.arrange(how) else { return };
+        self.single = self.singles(&head, 1..=1);
         let rows = self.head.iter_mut().zip(head.rows).chain(self.foot.iter_mut().zip(foot.rows));
         for (row, laid) in rows {
             for (cell, laid) in row.cells.iter_mut().zip(&laid) {
@@ -122,9 +132,21 @@ impl<'p> Ready<'p> {
         }
     }
 
+    /// Cell and piece of each statement at the head that has a line of its own and stands on so many lines.
+    fn singles(&self, head: &Stack, lines: RangeInclusive<usize>) -> Vec<(usize, usize)> {
+        let cells = self.head.iter().zip(&head.rows).flat_map(|(row, laid)| row.cells.iter().zip(laid));
+        let single = cells.filter(|(cell, _)| cell.block.is_single());
+        let pieces = single.flat_map(|(cell, laid)| {
+            let pieces = laid.lines.chunk_by(|a, b| a.piece == b.piece);
+            pieces.filter(|p| lines.contains(&p.len())).map(|p| (cell.number, p[0].piece)).collect::<Vec<_>>()
+        });
+        pieces.collect()
+    }
+
     /// The same rows in another shape.
     pub fn reshape(&mut self, shape: Shape) {
         self.outline = Outline::new(shape, self.part.margin).with(self.part.hole);
+        self.single.clear();
     }
     /// All cells, by number.
     pub fn cells(&self) -> Vec<&Cell<'p>> {
@@ -236,6 +258,8 @@ impl<'p> Ready<'p> {
         let mut least: Option<Short> = None;
         let mut try_at = |y: Length, best: &mut Option<Stack>| match self.field().stack(&self.head, y, Some(limit), how)
         {
+            // Lower down a line is shorter, and a statement would break that need not.
+            Ok(stack) if self.singles(&stack, 2..=usize::MAX).iter().any(|s| self.single.contains(s)) => None,
             Ok(stack) => {
                 let found = off(&stack);
                 if best.as_ref().is_none_or(|b| found.to_raw().abs() < off(b).to_raw().abs()) {

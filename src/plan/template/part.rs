@@ -133,11 +133,16 @@ fn hole(node: &Node, shape: Shape, report: &Report) -> Option<Hole> {
     let hole = Hole { diameter: diameter?.value, from_left, from_top: from_top?.value, clear };
     let (width, height) = (shape.width(), shape.height());
     let radius = hole.diameter / 2;
-    let edge = [hole.from_left, hole.from_top, width - hole.from_left, height - hole.from_top];
-    let nearest = edge.into_iter().min().unwrap_or(Length::ZERO);
+    let edges = [
+        (hole.from_left, width),
+        (hole.from_top, height),
+        (width - hole.from_left, width),
+        (height - hole.from_top, height),
+    ];
+    let (nearest, across) = edges.into_iter().min().unwrap_or((Length::ZERO, Length::ZERO));
     let fault = if hole.diameter < Length::mm(1) || nearest - radius < Length::mm(1) {
         Some("a hole is at least 1 mm wide and as far from the edge")
-    } else if (nearest + radius + clear) * 3 > width.max(height) {
+    } else if (nearest + radius + clear) * 3 > across {
         Some("a hole stands within the outer third of its part")
     } else {
         None

@@ -34,6 +34,11 @@ fn labels() -> Vec<(Needs, Template)> {
     labels
 }
 
+/// Whether a lot code stands on the label.
+fn printed_with_lot(needs: &Needs) -> bool {
+    needs.requirements.iter().any(|r| r.texts.values().any(|t| t.contains("26329A4")))
+}
+
 fn written(plan: &Plan) -> Vec<u8> {
     let pages = page::set(plan).unwrap_or_else(|f| panic!("{}: {f:?}", plan.product));
     pdf::write(&pages, &pdf::About { title: &plan.product, language: "en", subject: "" }).unwrap()
@@ -51,7 +56,17 @@ fn every_sample_in_every_template_of_its_kind_is_read_back_clean() {
 #[test]
 fn any_one_statement_taken_away_is_found_missing() {
     let mut taken = 0;
-    for (needs, template) in labels() {
+    // Each template once in a market, and every product in its own.
+    let mut tried = Vec::new();
+    for (needs, template) in labels().into_iter().filter(|(needs, _)| printed_with_lot(needs)) {
+        let of = |product: &str| {
+            samples().iter().any(|p| p.id == product && p.label.template.as_ref() == Some(&template.name))
+        };
+        let once = (needs.market, template.name.clone());
+        if tried.contains(&once) && !of(&needs.product) {
+            continue;
+        }
+        tried.push(once);
         let whole = plan::of(&needs, &template).unwrap();
         for (n, requirement) in needs.requirements.iter().enumerate() {
             // Signs of one block stand in one row under the id of the first.

@@ -199,6 +199,15 @@ fn a_fold_out_that_hides_what_is_mandatory_or_points_nowhere_is_refused() {
     }
 }
 
+#[test]
+fn a_fold_out_without_words_to_point_inside_is_refused() {
+    let mut needs = needs(&sample("low-tide"), Market::Us, None);
+    needs.look_inside = None;
+    let findings = plan::of(&needs, &built_in("jar-fold-out")).unwrap_err();
+    assert!(findings.iter().any(|f| f.id == "template/look-inside"), "{findings:?}");
+    assert!(plan::of(&needs, &built_in("jar-full-wrap")).is_ok());
+}
+
 /// WCAG 2.2, 1.4.3: 4.5 : 1; #767676 on white has 4.54 and #777777 has 4.48 (W3C).
 #[test]
 fn colours_under_four_and_a_half_to_one_are_refused_and_law_stays_black() {

@@ -1,13 +1,13 @@
 //! Requirements and a template to a plan: which part carries which statement, and how large at least.
 
 use super::template::{Template, TemplateCell, TemplatePart};
-use super::{Block, Cell, ClearSpace, Colour, Content, Item, Part, Plan, Row, Shape, folds};
+use super::{Block, Cell, ClearSpace, Colour, Content, Item, Part, Plan, Row, Shape, folds, french};
 use crate::find::{Finding, Level};
 use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::Package;
 use crate::require::{Needs, Requirement};
-use crate::trade::{BlockName, Lang, Measure, Sign};
+use crate::trade::{BlockName, Lang, Market, Measure, Sign};
 use crate::unit::Length;
 
 /// Modules of a QR code are at least this wide: 0.4 mm, house policy (`policy/qr-module`).
@@ -46,7 +46,7 @@ pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
             hole: part.hole,
             piece: part.strip.as_ref().and_then(|s| s.on.clone()),
             ground: part.ground,
-            rows: rows(part, &on_label, &needs.languages),
+            rows: rows(part, &on_label, (needs.market, &needs.languages)),
         })
         .collect();
     for (part, from) in parts.iter().zip(&template.parts) {
@@ -121,7 +121,7 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
     );
 }
 
-fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) -> Vec<Row> {
+fn rows(part: &TemplatePart, requirements: &[&Requirement], (market, languages): (Market, &[Lang])) -> Vec<Row> {
     // A hazard pictogram takes a fifteenth of the least area of the label (CLP, Annex I, 1.2.1.3): 52 x 74 mm up to 3 l.
     let least_area = pack::pictogram_side(Length::mm(52), Length::mm(74));
     let least_side = pack::pictogram_side(part.shape.width(), part.shape.height()).min(least_area);
@@ -132,8 +132,11 @@ fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) 
         let groups: Vec<Vec<Lang>> =
             if apart { languages.iter().map(|l| vec![*l]).collect() } else { vec![languages.to_vec()] };
         for group in groups {
-            let cells: Vec<Cell> =
-                row.cells.iter().filter_map(|c| cell(c, requirements, languages, &group, least_side)).collect();
+            let cells: Vec<Cell> = row
+                .cells
+                .iter()
+                .filter_map(|c| cell(c, requirements, (market, languages), &group, least_side))
+                .collect();
             if !cells.is_empty() {
                 rows.push(Row { cells, at_foot: row.at_foot });
             }
@@ -147,7 +150,7 @@ fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) 
 fn cell(
     cell: &TemplateCell,
     requirements: &[&Requirement],
-    languages: &[Lang],
+    (market, languages): (Market, &[Lang]),
     group: &[Lang],
     least_side: Length,
 ) -> Option<Cell> {
@@ -172,6 +175,11 @@ fn cell(
                 return block(cell, items);
             }
             let (mut text, lang) = (text.clone(), *lang);
+            // Addresses and codes have colons of their own.
+            let words = !matches!(cell.block, BlockName::Maker | BlockName::Lot) && requirement.statement != "ufi";
+            if lang == Lang::Fr && words {
+                text = french::set(&text, market);
+            }
             // In running text a statement without a full stop is told from the next one by a semicolon.
             let last = here.last().is_some_and(|r| r.id == requirement.id);
             if cell.run_on && !last && !text.ends_with(['.', '!', '?', ':', ';']) {

@@ -4,6 +4,7 @@
 
 mod colour;
 mod folds;
+mod french;
 mod make;
 mod piece;
 pub mod template;

@@ -272,3 +272,54 @@ fn a_template_without_the_block_of_advice_is_told() {
     Low Tide for us on 2026-11-25: 1 finding
     ");
 }
+
+#[test]
+fn a_wrap_round_a_vessel_without_a_diameter_is_told_and_nothing_is_written() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "jar-front-and-base", "jar-full-wrap");
+    bench.change(
+        "vessels/straight-jar-73.yaml",
+        "round: {diameter: 73 mm, wall height: 88 mm}",
+        "box: {width: 73 mm, height: 88 mm}",
+    );
+    assert_snapshot!(bench.on_the_day("label products/low-tide.yaml -o wrap.pdf"), @"");
+    assert!(!bench.path("wrap.pdf").exists());
+}
+
+#[test]
+fn a_label_too_small_for_anything_legal_is_told_and_nothing_is_written() {
+    let bench = own("diameter: 68 mm", "diameter: 12 mm");
+    assert_snapshot!(bench.on_the_day("label products/low-tide.yaml -o small.pdf"), @"");
+    assert!(!bench.path("small.pdf").exists());
+}
+
+#[test]
+fn a_colour_too_pale_is_told_with_its_contrast() {
+    let bench = own("{block: product name, align: centre", "{block: product name, align: centre, ink: \"#c9b458\"");
+    assert_snapshot!(bench.check("low-tide"), @"");
+}
+
+#[test]
+fn rows_on_a_strip_and_faces_on_a_plain_part_are_told() {
+    assert_snapshot!(own("    rows:\n      - {block: california", "    faces:\n      - {block: california").check("low-tide"), @"");
+    assert_snapshot!(own("circle: {diameter: 68 mm}", "strip: {height: 60 mm}").check("low-tide"), @"");
+}
+
+#[test]
+fn a_wrap_whose_faces_are_wider_than_its_vessel_is_told() {
+    let bench = Bench::new();
+    let text =
+        waxbill::plan::template::built_in("jar-full-wrap").unwrap().text.replace("width: 60 mm", "width: 200 mm");
+    bench.file("templates/own.yaml", text).change("products/low-tide.yaml", "jar-front-and-base", "own");
+    assert_snapshot!(bench.check("low-tide"), @"");
+}
+
+#[test]
+fn a_coloured_warning_a_wrong_colour_and_a_hole_in_the_middle_are_told() {
+    let ink = |ink: &str| {
+        own("{block: warning, align: centre", &format!("{{block: warning, align: centre, ink: {ink}")).check("low-tide")
+    };
+    assert_snapshot!(ink("\"#a00000\""), @"");
+    assert_snapshot!(ink("red"), @"");
+    assert_snapshot!(own("margin: 3 mm", "hole: {diameter: 4 mm, from top: 35 mm}").check("low-tide"), @"");
+}

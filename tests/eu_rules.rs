@@ -48,7 +48,9 @@ fn facts(kind: Kind) -> Facts {
 /// The same, classified as a skin sensitiser: everything the law on chemicals can ask for but a supplement.
 fn classified(kind: Kind) -> Facts {
     let mut facts = facts(kind);
-    for fact in [Fact::Classified, Fact::HazardText, Fact::Precaution, Fact::HazardNames, Fact::UfiDue] {
+    for fact in
+        [Fact::Classified, Fact::HazardText, Fact::Precaution, Fact::HazardNames, Fact::UfiDue, Fact::HazardStatement]
+    {
         facts.set(fact, "yes");
     }
     facts.set(Fact::SignalWord, "warning");

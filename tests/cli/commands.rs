@@ -183,7 +183,7 @@ fn help_of_needs() {
 
 #[test]
 fn help_of_label() {
-    assert_snapshot!(Bench::empty().run("label --help"), @r"
+    assert_snapshot!(Bench::empty().run("label --help"), @"
     exit code 0
     --- stdout
     Write the label as a PDF, read back before it is handed over
@@ -201,6 +201,12 @@ fn help_of_label() {
       -o, --output <FILE.pdf>  Where to write the PDF (default: PRODUCT-MARKET.pdf in this folder)
           --show <STAGE>       Print a stage as JSON instead of writing a file: what the label needs to
                                carry where, or the placed page [possible values: plan, page]
+          --proof <FILE.png>   Also write a picture of the label with ruler, cut, free edge, and what
+                               was found with its measured height
+          --png <DPI>          Also write a one-bit image of each part for a thermal printer with so
+                               many dots per inch: 203, 300, 600
+          --frames-printed     The labels in the printer bear the red frames of hazard pictograms
+                               already; leave them out of the image
           --json               Answer as JSON
       -h, --help               Print help
       -V, --version            Print version

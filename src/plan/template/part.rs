@@ -30,12 +30,12 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Vec<TemplatePart>> {
             }
             Some(vec![piece(&form, name?.value, shape, None, report)?])
         }
-        Outline::Strip(strip) => faces(&form, name?.value, strip, report),
+        Outline::Strip(strip) => faces(&form, &name?.value, &strip, report),
     }
 }
 
 /// The faces of a strip, from left to right.
-fn faces(form: &Form<'_>, name: String, strip: Strip, report: &Report) -> Option<Vec<TemplatePart>> {
+fn faces(form: &Form<'_>, name: &str, strip: &Strip, report: &Report) -> Option<Vec<TemplatePart>> {
     let _ = form.need("faces", "[{face: front, width: 60 mm, principal: yes, rows: [{block: identity}]}]")?;
     if let Some(rows) = form.get("rows") {
         let message = "a strip or a wrap has its rows on its faces";
@@ -55,7 +55,7 @@ fn faces(form: &Form<'_>, name: String, strip: Strip, report: &Report) -> Option
             let Some(width) = side(&face, "width", report) else { continue };
             Some(width)
         };
-        let on = strip.face(&name, width);
+        let on = strip.face(name, width);
         let shape = Shape::Rectangle { width: width.unwrap_or(Strip::NOMINAL), height: strip.height };
         let Some(mut part) = piece(&face, face_name.value, shape, Some(on), report) else { continue };
         part.inside = inside;

@@ -9,6 +9,7 @@ mod forms;
 mod frame;
 mod ground;
 mod heights;
+mod languages;
 mod limits;
 mod lines;
 mod matching;
@@ -85,8 +86,8 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
             }
             for part in &sheet.faces {
                 match &part.piece {
-                    Some(on) => part::check(page, &piece::face(&seen, part, on), part, &mut findings),
-                    None => part::check(page, &seen, part, &mut findings),
+                    Some(on) => part::check(page, &piece::face(&seen, part, on), part, plan, &mut findings),
+                    None => part::check(page, &seen, part, plan, &mut findings),
                 }
             }
             findings.extend(piece::stray(&seen, sheet));

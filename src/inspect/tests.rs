@@ -81,7 +81,7 @@ fn plan(text: &str) -> Plan {
         ground: None,
         rows: vec![Row { cells: vec![cell], at_foot: false }],
     };
-    Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], parts: vec![part] }
+    Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], equal: None, parts: vec![part] }
 }
 
 fn messages(bytes: &[u8], text: &str) -> Vec<String> {

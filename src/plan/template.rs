@@ -7,7 +7,7 @@ pub use strip::Strip;
 
 use super::{Align, Colour, Hole, Shape};
 use crate::find::{Finding, Place, Report, Source};
-use crate::trade::{BlockName, Kind, Severity};
+use crate::trade::{BlockName, Kind, Market, Severity};
 use crate::unit::Length;
 use crate::yaml::{self, At, Form, Node, Words};
 use std::sync::Arc;
@@ -34,6 +34,8 @@ pub struct TemplatePart {
     pub name: String,
     /// Whether it is the principal display panel.
     pub principal: bool,
+    /// Whether it is stuck under the container; where the file does not say, a part called `base` or `bottom` is.
+    pub bottom: bool,
     /// Outline.
     pub shape: Shape,
     /// Free edge.
@@ -59,6 +61,8 @@ pub struct TemplateRow {
     pub cells: Vec<TemplateCell>,
     /// Pushed to the foot.
     pub at_foot: bool,
+    /// Languages stand beside each other, each in a column of its own.
+    pub columns: bool,
 }
 
 /// One block's place and look.
@@ -90,6 +94,19 @@ impl TemplateCell {
     }
 }
 
+/// How the languages of a block stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Languages {
+    Below,
+    Beside,
+}
+
+impl Words for Languages {
+    fn words() -> Vec<(&'static str, Self)> {
+        vec![("one below the other", Self::Below), ("side by side", Self::Beside)]
+    }
+}
+
 impl Words for Align {
     fn words() -> Vec<(&'static str, Self)> {
         vec![("left", Self::Left), ("centre", Self::Centre), ("right", Self::Right)]
@@ -111,6 +128,12 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("melt-clamshell", include_str!("../../templates/melt-clamshell.yaml")),
     ("melt-card", include_str!("../../templates/melt-card.yaml")),
     ("melt-front-and-back", include_str!("../../templates/melt-front-and-back.yaml")),
+    ("jar-two-languages", include_str!("../../templates/jar-two-languages.yaml")),
+    ("tin-two-languages", include_str!("../../templates/tin-two-languages.yaml")),
+    ("pillar-two-languages", include_str!("../../templates/pillar-two-languages.yaml")),
+    ("taper-two-languages", include_str!("../../templates/taper-two-languages.yaml")),
+    ("tea-light-two-languages", include_str!("../../templates/tea-light-two-languages.yaml")),
+    ("melt-two-languages", include_str!("../../templates/melt-two-languages.yaml")),
 ];
 
 /// The built-in template of this name.
@@ -120,9 +143,18 @@ pub fn built_in(name: &str) -> Option<Arc<Source>> {
     Some(Arc::new(Source { name: format!("templates/{name}.yaml"), text: (*text).to_owned() }))
 }
 
-/// The built-in template used for a kind when the product names none.
+/// The built-in template used for a kind in a market when the product names none.
 #[must_use]
-pub const fn usual_for(kind: Kind) -> &'static str {
+pub const fn usual_for(kind: Kind, market: Market) -> &'static str {
+    if market.is_canadian() {
+        return match kind {
+            Kind::ContainerCandle => "jar-two-languages",
+            Kind::Pillar => "pillar-two-languages",
+            Kind::Taper => "taper-two-languages",
+            Kind::Votive | Kind::TeaLight => "tea-light-two-languages",
+            Kind::WaxMelt => "melt-two-languages",
+        };
+    }
     match kind {
         Kind::ContainerCandle => "jar-front-and-base",
         Kind::Pillar => "pillar-band",
@@ -201,8 +233,10 @@ mod tests {
             assert_eq!(template.name, *name);
         }
         for kind in Kind::ALL {
-            let template = read(&built_in(usual_for(*kind)).unwrap()).unwrap();
-            assert!(template.suits.contains(kind), "{kind}");
+            for market in Market::ALL {
+                let template = read(&built_in(usual_for(*kind, *market)).unwrap()).unwrap();
+                assert!(template.suits.contains(kind), "{kind}, {market}");
+            }
         }
     }
 

@@ -1,14 +1,15 @@
 //! Reads the parts of a template: shapes, faces, holes, rows. Part of `plan`, called by `template`.
 
 use super::strip::{self, Strip};
-use super::{TemplateCell, TemplatePart, TemplateRow};
+use super::{Languages, TemplateCell, TemplatePart, TemplateRow};
 use crate::find::{Finding, Report};
 use crate::plan::{Align, Colour, Hole, Shape};
 use crate::trade::BlockName;
 use crate::unit::Length;
 use crate::yaml::{At, Form, Node, Words};
 
-const PART_KEYS: &[&str] = &["part", "principal", "shape", "margin", "hole", "ground", "inside", "rows", "faces"];
+const PART_KEYS: &[&str] =
+    &["part", "principal", "bottom", "shape", "margin", "hole", "ground", "inside", "rows", "faces"];
 const FACE_KEYS: &[&str] = &["face", "width", "principal", "margin", "hole", "ground", "rows"];
 /// Free edge where none is given.
 const MARGIN: Length = Length::um(2500);
@@ -97,8 +98,10 @@ fn piece(form: &Form<'_>, name: String, shape: Shape, strip: Option<Strip>, repo
         return None;
     }
     Some(TemplatePart {
-        name,
         principal: form.yes_no("principal").unwrap_or(false),
+        // Only a part has this key; a face goes round the side.
+        bottom: strip.is_none() && form.yes_no("bottom").unwrap_or(matches!(name.as_str(), "base" | "bottom")),
+        name,
         shape,
         margin,
         hole,
@@ -229,7 +232,8 @@ fn side(form: &Form<'_>, key: &str, report: &Report) -> Option<Length> {
 }
 
 const CELL_KEYS: &[&str] = &["block", "align", "width", "largest", "run on", "frame", "only", "ink"];
-const ROW_KEYS: &[&str] = &["block", "align", "width", "largest", "run on", "frame", "only", "ink", "at foot", "cells"];
+const ROW_KEYS: &[&str] =
+    &["block", "align", "width", "largest", "run on", "frame", "only", "ink", "at foot", "languages", "cells"];
 
 /// What a cell may be limited to.
 #[derive(Clone, Copy)]
@@ -253,7 +257,9 @@ fn row(node: &Node, report: &Report) -> Option<TemplateRow> {
     } else {
         vec![cell(&form, report)?]
     };
-    Some(TemplateRow { cells, at_foot })
+    let columns =
+        form.get("languages").and_then(|n| n.word::<Languages>(report)).is_some_and(|l| l.value == Languages::Beside);
+    Some(TemplateRow { cells, at_foot, columns })
 }
 
 fn cell(form: &Form<'_>, report: &Report) -> Option<TemplateCell> {

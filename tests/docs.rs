@@ -79,6 +79,7 @@ fn known() -> BTreeSet<String> {
     let mut files: Vec<_> = fs::read_dir(folder).unwrap().map(|e| e.unwrap().path()).collect();
     files.push(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/plan/template.rs"));
     files.push(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/sheet/file.rs"));
+    files.push(Path::new(env!("CARGO_MANIFEST_DIR")).join("src/plan/template/part.rs"));
     for file in files {
         let text = fs::read_to_string(file).unwrap();
         for (at, _) in text.match_indices("KEYS: &[&str] =") {

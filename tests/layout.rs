@@ -446,6 +446,9 @@ fn any_part() -> impl Strategy<Value = Part> {
             principal,
             shape,
             margin: Length::mm(margin),
+            hole: None,
+            piece: None,
+            ground: None,
             rows,
         },
     )

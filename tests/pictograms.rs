@@ -31,7 +31,8 @@ fn words(id: &str, said: &str) -> Item {
 }
 
 fn part(shape: Shape, rows: Vec<Row>) -> Part {
-    Part { name: "base".into(), principal: false, shape, margin: Length::mm(2), rows }
+    let (hole, piece, ground) = (None, None, None);
+    Part { name: "base".into(), principal: false, shape, margin: Length::mm(2), hole, piece, ground, rows }
 }
 
 fn check(pages: &[Page], plan: &Plan) -> Vec<Finding> {

@@ -68,6 +68,7 @@ fn plan(shape: Shape) -> Plan {
         block: Block { name, items, run_on: false, frame: false, largest: um(3000) },
         align: Align::Left,
         width: None,
+        ink: None,
     };
     let row = |cells| Row { cells, at_foot: false };
     let fire = vec![
@@ -83,7 +84,8 @@ fn plan(shape: Shape) -> Plan {
         row(vec![block(BlockName::Code, vec![code])]),
         row(vec![block(BlockName::NetQuantity, vec![quantity])]),
     ];
-    let part = Part { name: "front".into(), principal: true, shape, margin: um(2000), rows };
+    let (hole, piece, ground) = (None, None, None);
+    let part = Part { name: "front".into(), principal: true, shape, margin: um(2000), hole, piece, ground, rows };
     Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], equal: None, parts: vec![part] }
 }
 

@@ -60,7 +60,7 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
             let list: Vec<_> = findings.iter().map(find::json).collect();
             let value = json!({
                 "product": needs.product, "market": market, "date": on, "lot": lot, "file": path,
-                "parts": label.plan.parts.iter().map(|p| json!({
+                "parts": label.plan.printed().iter().map(|p| json!({
                     "part": p.name, "width_mm": p.shape.width().to_mm_f64(), "height_mm": p.shape.height().to_mm_f64()
                 })).collect::<Vec<_>>(),
                 "pictures": pictures, "findings": list,
@@ -71,13 +71,13 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
             text += &format!(
                 "{}: {} for {market}, each required text read back from the file\n",
                 path.display(),
-                if label.plan.parts.len() == 1 {
+                if label.plan.printed().len() == 1 {
                     "1 part".to_owned()
                 } else {
-                    format!("{} parts", label.plan.parts.len())
+                    format!("{} parts", label.plan.printed().len())
                 }
             );
-            for part in &label.plan.parts {
+            for part in label.plan.printed() {
                 text += &format!(
                     "  {:<8} {:.1} x {:.1} mm\n",
                     part.name,

@@ -103,8 +103,10 @@ fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], c
     let paper = &args.paper;
     let made = make::label(opened, needs)?;
     let mut findings = made.findings;
-    let chosen = chosen(paper, &made.plan)?;
-    let plan = Plan { parts: chosen.iter().map(|&n| made.plan.parts[n].clone()).collect(), ..made.plan.clone() };
+    // Faces of one piece of paper are printed together.
+    let whole = Plan { parts: made.plan.pages(), ..made.plan };
+    let chosen = chosen(paper, &whole)?;
+    let plan = Plan { parts: chosen.iter().map(|&n| whole.parts[n].clone()).collect(), ..whole };
     let pages = chosen.iter().map(|&n| made.pages[n].clone());
     let series: Vec<Series> = match codes.first() {
         None => pages.map(Series::same).collect(),

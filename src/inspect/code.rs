@@ -1,5 +1,6 @@
 //! Decodes QR codes from a raster of their neighbourhood and measures their modules on the vector shapes.
 
+use super::ground;
 use super::limits::MOST_MARKS;
 use super::picture;
 use super::read::{self, LEAST_CONTRAST};
@@ -22,6 +23,8 @@ pub struct Code {
     pub module: f64,
     /// The box round its modules.
     pub area: Area,
+    /// From the left edge of the PDF's page to what `area` is measured from.
+    left: f64,
     /// Marks and pictures it is made of.
     marks: Vec<usize>,
 }
@@ -33,14 +36,14 @@ impl Code {
     }
 }
 
-/// A page, or one label on it.
-type On<'a, 'w> = (&'a Page<'a>, Option<&'w Window>);
+/// A page, or one label on it; and how far from its left edge the face lies that areas are measured from.
+type On<'a, 'w> = (&'a Page<'a>, Option<&'w Window>, f64);
 
 /// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
 ///
 /// Returns the pixels, width, height and the pixels in a millimetre.
 fn raster<'a>(
-    (page, window): On<'a, '_>,
+    (page, window, left): On<'a, '_>,
     cache: &RenderCache<'a>,
     area: &Area,
     dpi: f64,
@@ -52,7 +55,10 @@ fn raster<'a>(
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 4001")]
     let side = |mm: f64| (mm * scale).ceil().clamp(1.0, MOST_SIDE + 1.0) as u16;
     let (width, height) = (side(area.width()), side(area.height()));
-    let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * Affine::scale(1.0 / read::PER_MM) * to;
+    let to = Affine::scale(scale)
+        * Affine::translate((-area.left - left, -area.top))
+        * Affine::scale(1.0 / read::PER_MM)
+        * to;
     let pixels = picture::render(page, cache, to, width, height);
     (pixels.iter().map(|p| picture::luma(*p)).collect(), usize::from(width), usize::from(height), scale)
 }
@@ -62,7 +68,7 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
     if seen.no_raster || seen.overfull {
         return Vec::new();
     }
-    let (cache, on) = (RenderCache::new(), (page, seen.window.as_ref()));
+    let (cache, on) = (RenderCache::new(), (page, seen.window.as_ref(), seen.left));
     let mut codes = Vec::new();
     for marks in clusters(seen, module) {
         let Some(area) = Area::round(marks.iter().map(|&m| area_of(seen, m))) else { continue };
@@ -76,14 +82,14 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
         if let Some((payload, modules)) = upright(on, &cache, &area, module) {
             let module = area.width().min(area.height()) / modules;
-            codes.push(Code { payload, module, area, marks });
+            codes.push(Code { payload, module, area, left: seen.left, marks });
             continue;
         }
         for dpi in fitting {
             let found = decode(on, &cache, &around, dpi);
             if let Some((payload, modules, _)) = found.into_iter().next() {
                 let module = area.width().min(area.height()) / modules;
-                codes.push(Code { payload, module, area, marks: marks.clone() });
+                codes.push(Code { payload, module, area, left: seen.left, marks: marks.clone() });
                 break;
             }
         }
@@ -135,7 +141,8 @@ pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
     let area = &code.area;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
     let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
-    let (pixels, width, height, scale) = raster((page, None), &RenderCache::new(), area, 5.0 / code.module * 25.4);
+    let (pixels, width, height, scale) =
+        raster((page, None, code.left), &RenderCache::new(), area, 5.0 / code.module * 25.4);
     let of = f64::from(side);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
     let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);
@@ -168,7 +175,7 @@ fn anywhere<'a>(on: On<'a, '_>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec
                         .collect();
                     let exact = Area::round(marks.iter().map(|&m| area_of(seen, m)));
                     let area = exact.filter(|a| a.widened(slack, slack).holds(&rough, 0.0)).unwrap_or(rough);
-                    Code { payload, module: area.width().min(area.height()) / modules, area, marks }
+                    Code { payload, module: area.width().min(area.height()) / modules, area, left: seen.left, marks }
                 })
                 .collect();
         }
@@ -246,7 +253,12 @@ pub fn disturbed(seen: &SeenPage, code: &Code) -> Option<(Area, String)> {
         let area = g.ink.filter(|a| a.meets(&zone, 0.0))?;
         g.hidden.is_none().then(|| (area, format!("the letter `{}`", g.text)))
     });
-    glyph.or_else(|| {
+    let coloured = || {
+        let corner = zone.corners().into_iter().find(|p| !ground::is_white(ground::under(seen, *p, usize::MAX)))?;
+        (!seen.grounds.is_empty())
+            .then(|| (Area { left: corner[0], top: corner[1], ..zone }, "the coloured ground".to_owned()))
+    };
+    glyph.or_else(coloured).or_else(|| {
         (0..seen.marks.len() + seen.pictures.len()).filter(|n| !code.marks.contains(n)).find_map(|n| {
             let there = match seen.marks.get(n) {
                 Some(mark) => mark.contrast >= LEAST_CONTRAST && mark.touches(&zone),

@@ -45,7 +45,7 @@ pub enum Stock {
     RedFrames,
 }
 
-/// Every part of a label in dots, so many to the inch. Page n of the PDF is part n of the plan.
+/// Every part of a label in dots, so many to the inch. Page n of the PDF is page n of the plan ([`Plan::pages`]).
 ///
 /// # Errors
 /// The bytes cannot be read; a part has more dots than are handled; a code cannot be read from its dots; or hazard
@@ -53,7 +53,7 @@ pub enum Stock {
 pub fn dots(bytes: &[u8], plan: &Plan, per_inch: u32, stock: Stock) -> Result<Vec<Dots>, Vec<Finding>> {
     let pdf = read::open(bytes).map_err(|f| vec![f])?;
     let (mut parts, mut refused) = (Vec::new(), Vec::new());
-    for (n, part) in plan.parts.iter().enumerate() {
+    for (n, part) in plan.pages().iter().enumerate() {
         let made = showable(&pdf, n + 1)
             .map_err(|f| vec![f])
             .and_then(|(page, seen)| of_part(page, &seen, part, f64::from(per_inch), stock));

@@ -7,6 +7,7 @@ mod code;
 mod dots;
 mod forms;
 mod frame;
+mod ground;
 mod heights;
 mod languages;
 mod leaves;
@@ -15,6 +16,7 @@ mod lines;
 mod matching;
 mod part;
 mod picture;
+mod piece;
 mod read;
 mod seen;
 mod sighting;
@@ -34,7 +36,7 @@ pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Wind
 pub use sighting::{Sighting, sightings};
 
 use crate::find::{Finding, OnPage};
-use crate::plan::Plan;
+use crate::plan::{Plan, Printed};
 use hayro::hayro_interpret::InterpreterCache;
 
 /// Heights and places may be this many mm short before it counts: far below what can be printed or measured.
@@ -52,7 +54,7 @@ pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
     Ok(pdf.pages().iter().enumerate().map(|(n, p)| read::page(&pdf, p, n + 1, &cache)).collect())
 }
 
-/// Looks for everything the plan asks. Page n of the PDF is part n of the plan.
+/// Looks for everything the plan asks. Page n of the PDF is the n-th printed piece of the plan ([`Plan::printed`]).
 ///
 /// Empty if all was found as asked. What is printed besides the plan is not looked at, unless it is in the way.
 #[must_use]
@@ -64,30 +66,38 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
     let cache = InterpreterCache::new();
     let mut findings = Vec::new();
     let pages = pdf.pages();
-    if pages.len() != plan.parts.len() {
+    let printed = plan.printed();
+    if pages.len() != printed.len() {
         findings.push(
             Finding::input(
                 "label/pages",
-                format!("the PDF has {} pages for {} parts", pages.len(), plan.parts.len()),
+                format!("the PDF has {} pages for {} parts", pages.len(), printed.len()),
                 "write one page for each part of the label, in the order of the plan",
             )
-            .instead(plan.parts.len().to_string(), pages.len().to_string()),
+            .instead(printed.len().to_string(), pages.len().to_string()),
         );
     }
-    for (n, part) in plan.parts.iter().enumerate() {
+    for (n, sheet) in printed.iter().enumerate() {
         if let Some(page) = pages.get(n) {
             let seen = read::page(&pdf, page, n + 1, &cache);
-            findings.extend(size(&seen, part));
+            findings.extend(size(&seen, sheet));
             if seen.overfull {
-                let on = OnPage { page: n + 1, part: Some(part.name.clone()), x_mm: None, y_mm: None };
-                let message = format!("there is more on the page of part `{}` than can be checked", part.name);
+                let on = OnPage { page: n + 1, part: Some(sheet.name.to_owned()), x_mm: None, y_mm: None };
+                let message = format!("there is more on the page of part `{}` than can be checked", sheet.name);
                 findings.push(Finding::input("file/pdf", message, "make the label with simpler drawings").on(on));
-            } else {
-                part::check(page, &seen, part, plan, &mut findings);
+                continue;
             }
+            for part in &sheet.faces {
+                match &part.piece {
+                    Some(on) => part::check(page, &piece::face(&seen, part, on), part, plan, &mut findings),
+                    None => part::check(page, &seen, part, plan, &mut findings),
+                }
+            }
+            findings.extend(piece::stray(&seen, sheet));
         } else {
-            for item in part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items) {
-                findings.push(wording::missing(item, n + 1, part, None, None));
+            for part in &sheet.faces {
+                let items = part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items);
+                findings.extend(items.map(|item| wording::missing(item, n + 1, part, None, None)));
             }
         }
     }
@@ -126,7 +136,7 @@ pub fn rulers(bytes: &[u8]) -> Option<Finding> {
 }
 
 /// Whether the page is as large as the part.
-fn size(seen: &SeenPage, part: &crate::plan::Part) -> Option<Finding> {
+fn size(seen: &SeenPage, part: &Printed<'_>) -> Option<Finding> {
     let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
     let off = (seen.width - width).abs().max((seen.height - height).abs());
     // Written so that a size that is no number counts as wrong.
@@ -138,6 +148,6 @@ fn size(seen: &SeenPage, part: &crate::plan::Part) -> Option<Finding> {
             "print without scaling, and write the page at the size of the part",
         )
         .instead(format!("{width:.2} x {height:.2} mm"), format!("{:.2} x {:.2} mm", seen.width, seen.height))
-        .on(OnPage { page: seen.number, part: Some(part.name.clone()), x_mm: None, y_mm: None })
+        .on(OnPage { page: seen.number, part: Some(part.name.to_owned()), x_mm: None, y_mm: None })
     })
 }

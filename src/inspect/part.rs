@@ -2,10 +2,12 @@
 
 use super::TOLERANCE;
 use super::code;
+use super::ground;
 use super::heights::{self, Measured};
 use super::languages;
 use super::lines::{self, Line};
 use super::matching::{self, Found, Wanted};
+use super::piece;
 use super::read;
 use super::seen::SeenPage;
 use super::sign;
@@ -13,7 +15,7 @@ use super::space::{self, Clash};
 use super::wording::{self, Place};
 use crate::find::Finding;
 use crate::plan::{Content, Item, Part, Plan};
-use crate::trade::Measure;
+use crate::trade::{Measure, Severity};
 use hayro::hayro_syntax::page::Page;
 use std::cell::OnceCell;
 
@@ -61,6 +63,9 @@ pub fn says(page: &SeenPage, text: &str) -> bool {
 pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, plan: &Plan, findings: &mut Vec<Finding>) {
     let groupings = Groupings::new(page);
     let tasks = placed(page, part, &groupings);
+    if let Some(hole) = part.hole {
+        findings.extend(piece::hole(page, part, hole));
+    }
     let mut signs = sign::share(page, part, tasks.iter().map(|t| t.item)).into_iter();
 
     for task in &tasks {
@@ -190,6 +195,9 @@ fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
     {
         findings.push(wording::not_bold(spot, glyph));
     }
+    if let Some(glyph) = found.glyphs().find(|&g| page.glyphs[g].ink.is_some() && page.glyphs[g].stretch < SQUEEZED) {
+        findings.push(wording::squeezed(spot, glyph));
+    }
     if let Some((depth, glyph)) = space::worst(page, found, spot.part.shape) {
         if depth < -TOLERANCE {
             findings.push(wording::outside(spot, glyph, -depth));
@@ -208,6 +216,29 @@ fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
     }
 }
 
+/// Letters set narrower than this share of their font's own width are squeezed; the rest is the rounding of files.
+const SQUEEZED: f64 = 0.995;
+
+/// What law and standards ask for is black on white; everything else can be told from its ground.
+fn colours(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
+    let page = spot.page;
+    let law = matches!(spot.item.severity, Severity::Required | Severity::Standard);
+    for n in found.glyphs() {
+        let glyph = &page.glyphs[n];
+        let (Some(ink), Some(rgb)) = (glyph.ink, glyph.rgb) else { continue };
+        let below = ground::under(page, ink.middle(), glyph.order);
+        if law && !(ground::is_black(rgb) && ground::is_white(below)) {
+            findings.push(wording::not_black(spot, n));
+            return;
+        }
+        let ratio = ground::contrast(rgb, below);
+        if ratio < ground::LEGIBLE {
+            findings.push(wording::faint(spot, n, ratio));
+            return;
+        }
+    }
+}
+
 /// What can be said of a statement among the others.
 fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, findings: &mut Vec<Finding>) {
     let page = spot.page;
@@ -218,6 +249,8 @@ fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, fin
             Clash::Picture(_) => "a picture".to_owned(),
         };
         findings.push(wording::overlapping(spot, glyph, &with));
+    } else {
+        colours(spot, found, findings);
     }
     if let Some(clear) = spot.item.clear {
         // What is declared together needs no space within itself.

@@ -1,5 +1,6 @@
 //! Reads the pages of a PDF with a public reader and notes every glyph, path and picture. First step of `inspect`.
 
+use super::ground;
 use super::limits;
 use super::lines;
 use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Window};
@@ -97,6 +98,8 @@ fn noted<'a>(
             glyphs: Vec::new(),
             faces: Vec::new(),
             marks: Vec::new(),
+            grounds: Vec::new(),
+            left: 0.0,
             pictures: Vec::new(),
             lines: Vec::new(),
             overfull: false,
@@ -118,6 +121,7 @@ fn noted<'a>(
         reader.seen.overfull = true;
     }
     let mut seen = reader.seen;
+    ground::settle(&mut seen);
     cover(&mut seen);
     seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
     seen
@@ -192,9 +196,7 @@ impl Reader {
         let [r, g, b, alpha] = color.to_rgba().components();
         let alpha = alpha * self.opacity();
         let rgb = [r, g, b].map(|c| f64::from(c * alpha + (1.0 - alpha)).clamp(0.0, 1.0));
-        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
-        let light = 0.2126 * r + 0.7152 * g + 0.0722 * b;
-        (1.05 / (light + 0.05), rgb, alpha > 0.95 && props.soft_mask.is_none())
+        (ground::contrast(rgb, [1.0; 3]), rgb, alpha > 0.95 && props.soft_mask.is_none())
     }
 
     fn clipped(&self, ink: Rect) -> bool {
@@ -313,7 +315,8 @@ impl<'a> Device<'a> for Reader {
         let Some(first) = run.glyphs().first() else { return };
         self.seen.no_raster |= matches!(**first, Shape::Type3(_)) || props.soft_mask.is_some();
         let face = self.face(first);
-        let (contrast, ..) = self.contrast(&props);
+        let (contrast, rgb, _) = self.contrast(&props);
+        let rgb = matches!(props.paint, Paint::Color(_)).then_some(rgb);
         let base = match mode {
             DrawMode::Invisible => Some(Hidden::Unpainted),
             _ if props.soft_mask.is_some() || self.opacity() < 0.05 => Some(Hidden::Unpainted),
@@ -364,6 +367,8 @@ impl<'a> Device<'a> for Reader {
                 end: end / PER_MM,
                 em: up.hypot() / PER_MM,
                 ink: bounds.map(area),
+                rgb,
+                stretch: along.hypot() / up.hypot().max(1e-9),
                 thickness: thick,
                 face,
                 level: is_level(along, up),

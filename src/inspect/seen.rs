@@ -116,6 +116,10 @@ pub struct Glyph {
     pub em: f64,
     /// The box round its outline; `None` for spaces and for what has no outline.
     pub ink: Option<Area>,
+    /// Red, green and blue on white paper, from 0 to 1; none for a pattern.
+    pub rgb: Option<[f64; 3]>,
+    /// How wide it is set against how high: 1 as its font has it, under 1 where it is squeezed.
+    pub stretch: f64,
     /// Thickness of its strokes as a share of the em: twice the outline's area by its length.
     pub thickness: Option<f64>,
     /// Index into [`SeenPage::faces`].
@@ -211,8 +215,12 @@ pub struct SeenPage {
     pub glyphs: Vec<Glyph>,
     /// Fonts of the glyphs.
     pub faces: Vec<Face>,
-    /// Paths, in painting order.
+    /// Paths, in painting order, but for those of `grounds`.
     pub marks: Vec<Mark>,
+    /// What is painted over the whole page: coloured paper, as it were.
+    pub grounds: Vec<Mark>,
+    /// From the left edge of the PDF's page; above 0 where this is a face of a piece.
+    pub left: f64,
     /// Pictures, in painting order.
     pub pictures: Vec<Picture>,
     /// Words of the seen glyphs, grouped to lines.
@@ -266,6 +274,12 @@ impl Mark {
         };
         let wide = area.widened(half, half);
         self.pieces().any(|(a, b)| crosses(&wide, a, b)) || (filled && self.covers(area.middle()))
+    }
+
+    /// Distance of a point from its outline.
+    #[must_use]
+    pub fn to_outline(&self, point: [f64; 2]) -> f64 {
+        self.pieces().map(|(a, b)| distance(point, a, b)).fold(f64::INFINITY, f64::min)
     }
 
     fn pieces(&self) -> impl Iterator<Item = ([f64; 2], [f64; 2])> + '_ {

@@ -27,7 +27,7 @@ pub struct Sighting {
     pub least: f64,
 }
 
-/// For each part of the plan everything it asks for, in the plan's order. Page n of the PDF is part n of the plan.
+/// For each page of the plan ([`Plan::pages`]) everything it asks for, in the plan's order.
 ///
 /// # Errors
 /// A finding that says why the bytes cannot be read.
@@ -36,7 +36,7 @@ pub fn sightings(bytes: &[u8], plan: &Plan) -> Result<Vec<Vec<Sighting>>, Findin
     let cache = InterpreterCache::new();
     let pages = pdf.pages();
     Ok(plan
-        .parts
+        .pages()
         .iter()
         .enumerate()
         .map(|(n, part)| match pages.get(n) {

@@ -4,6 +4,7 @@
 //! uppermost at a grid of places. Which symbol a frame holds is not told; only that it holds one, and that no two are alike.
 
 use super::frame::{Frame, around, framed, grown, middle, shortest, turn};
+use super::ground;
 use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Glyph, Mark, Painted, SeenPage};
 use super::space;
@@ -274,7 +275,7 @@ fn look(page: &SeenPage, shape: Shape, seen: &mut Seen) -> bool {
     let colour = |p: [f64; 2]| {
         let over = marks.iter().rfind(|m| m.covers(p));
         let picture = page.pictures.iter().any(|i| i.area.has(p) && over.is_none_or(|m| m.order < i.order));
-        if picture { None } else { Some(over.map_or([1.0; 3], |m| m.rgb)) }
+        if picture { None } else { Some(over.map_or_else(|| ground::paper(page, p), |m| m.rgb)) }
     };
     if seen.frame == Frame::Triangle {
         let inner = [0.0, 0.2, 0.4].map(|v| colour(seen.at(0.0, v)).map(paint));

@@ -161,6 +161,29 @@ pub fn not_bold(place: &Place<'_>, glyph: usize) -> Finding {
     place.at_glyph(glyph, message, "set it in the bold face").instead("bold", font)
 }
 
+/// Narrower than its font has it.
+pub fn squeezed(place: &Place<'_>, glyph: usize) -> Finding {
+    let stretch = place.page.glyphs[glyph].stretch;
+    let message = format!("the letters of {} are squeezed", called(place.item));
+    place
+        .at_glyph(glyph, message, "set it in a narrower face instead, or give it more room")
+        .instead("100 % of the font's width", format!("{:.1} %", (stretch * 1000.0).floor() / 10.0))
+}
+
+/// In colour, or on it.
+pub fn not_black(place: &Place<'_>, glyph: usize) -> Finding {
+    let message = format!("{} is not printed in black on white", called(place.item));
+    place.at_glyph(glyph, message, "take its `ink` out of the template, or print it on a white field")
+}
+
+/// Hard to tell from its ground.
+pub fn faint(place: &Place<'_>, glyph: usize, ratio: f64) -> Finding {
+    let message = format!("{} can hardly be told from its ground", called(place.item));
+    place
+        .at_glyph(glyph, message, "choose a darker ink or a lighter ground")
+        .instead("a contrast of 4.5 : 1", format!("{:.2} : 1", (ratio * 100.0).floor() / 100.0))
+}
+
 /// Over the cut.
 pub fn outside(place: &Place<'_>, glyph: usize, by: f64) -> Finding {
     let message = format!("{} runs {by:.2} mm over the edge of part `{}`", called(place.item), place.part.name);

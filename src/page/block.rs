@@ -9,6 +9,7 @@ use super::wording;
 use crate::find::Finding;
 use crate::font::{FaceId, Missing, face};
 use crate::plan::{self, Align, Content};
+use crate::trade::BlockName;
 use crate::unit::Length;
 use std::ops::Range;
 
@@ -211,6 +212,33 @@ impl<'p> Block<'p> {
             }
         }
     }
+    /// Whether each of its statements has a line of its own, and is not a name, which may take two.
+    pub fn is_single(&self) -> bool {
+        !self.plan.run_on && self.plan.name != BlockName::ProductName
+    }
+    /// A statement with a line of its own that fits on one at its floor, as it was `laid` there, keeps to it while the block
+    /// grows.
+    pub fn keep_single_lines(&mut self, laid: &Laid) {
+        if !self.is_single() {
+            return;
+        }
+        for lines in laid.lines.chunk_by(|a, b| a.piece == b.piece) {
+            let ([line], Some(Piece::Words(words))) = (lines, lines.first().and_then(|l| self.pieces.get(l.piece)))
+            else {
+                continue;
+            };
+            let room = line.room.1 - line.room.0;
+            let wide = |scale: Scale| words.width(&line.letters, scale) + words.symbol_advance(scale) > room;
+            while self.most > Scale::FLOOR && wide(self.most) {
+                self.most = Scale(self.most.0 - 1);
+            }
+        }
+    }
+    /// How far it grows together with the others: words first, pictures in the room they leave.
+    pub fn most_together(&self) -> Scale {
+        let words = self.pieces.iter().filter_map(|p| if let Piece::Words(w) = p { Some(w.most) } else { None });
+        words.min().map_or(self.most, |w| w.min(self.most))
+    }
     /// Nothing but a code: as wide as that.
     pub fn only_code(&self) -> bool {
         self.pieces.iter().all(|p| matches!(p, Piece::Code(_)))
@@ -346,8 +374,10 @@ impl<'p> Block<'p> {
             (Piece::Words(a), Piece::Code(_)) | (Piece::Code(_), Piece::Words(a)) => {
                 a.clearance(scale).0.max(air.least / 2)
             }
+            // Half an em more than the accents of a line take, so that words do not hang on the pictures.
             (Piece::Words(a), Piece::Signs(_)) | (Piece::Signs(_), Piece::Words(a)) => {
-                a.clearance(scale).0.max(air.least)
+                let room = air.least.max(a.largest_em(scale).times_ratio(i64::from(air.statement > 10) * 20 + 35, 100));
+                a.clearance(scale).0.max(room)
             }
             _ => air.least,
         }
@@ -358,8 +388,8 @@ impl<'p> Block<'p> {
         for lines in laid.lines.chunk_by_mut(|a, b| a.piece == b.piece) {
             let Some(Piece::Words(words)) = lines.first().and_then(|l| self.pieces.get(l.piece)) else { continue };
             let rooms: Vec<_> = lines.iter().map(|l| l.room).collect();
-            // A long paragraph on a straight edge fills its column, as long as its last line is no stump.
-            let fills = lines.len() > 3
+            // On a straight edge a paragraph fills its column, as long as its last line is no stump.
+            let fills = lines.len() > 1
                 && align != Align::Centre
                 && lines.last().is_some_and(|l| self.line_width(l, scale) * 3 >= l.room.1 - l.room.0);
             if rooms.len() > 1 && !fills {

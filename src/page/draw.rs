@@ -153,7 +153,7 @@ impl Drawn {
                     size: part.em,
                     x,
                     baseline: line.baseline,
-                    ink: Ink::Black,
+                    ink: cell.ink.map_or(Ink::Black, Ink::Own),
                 };
                 if words.clear.is_some()
                     && let Some(ink) = ink(&text)

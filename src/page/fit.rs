@@ -7,11 +7,12 @@ use super::block::{Air, Family};
 use super::check;
 use super::code::Codes;
 use super::draw::draw;
+use super::ground::ground;
 use super::lines::Short;
 use super::outline::Outline;
 use super::part::{Manner, Ready, Stack};
 use super::size::Scale;
-use super::{Page, wording};
+use super::{Page, Placed, wording};
 use crate::find::Finding;
 use crate::plan::{Part, Plan, Shape};
 use crate::unit::Length;
@@ -19,24 +20,31 @@ use crate::unit::Length;
 /// Below this scale a narrower family is tried: 1.1.
 const READABLE: Scale = Scale(70);
 
-/// Lays out every part of a label: one page for each, in the plan's order.
+/// Lays out every part of a label: one page for each printed piece, in the plan's order.
 ///
 /// # Errors
 /// One finding for each part that cannot hold its statements at their least heights, with what is missing and the smallest
 /// part that would do; and one for each character that no face has.
 pub fn set(plan: &Plan) -> Result<Vec<Page>, Vec<Finding>> {
     let (mut pages, mut findings, mut codes) = (Vec::new(), Vec::new(), Codes::default());
-    for (part, number) in plan.parts.iter().zip(1..) {
-        match set_part(part, number, &mut codes) {
-            Ok(page) => pages.push(page),
-            Err(found) => findings.extend(found),
+    for (printed, number) in plan.printed().iter().zip(1..) {
+        let mut page = Page { part: printed.name.to_owned(), trim: printed.shape, items: Vec::new() };
+        for part in &printed.faces {
+            match set_part(part, number, &mut codes) {
+                Ok(items) => {
+                    let left = part.piece.as_ref().map_or(Length::ZERO, |on| on.left);
+                    page.items.extend(items.into_iter().map(|i| i.moved(left, Length::ZERO)));
+                }
+                Err(found) => findings.extend(found),
+            }
         }
+        pages.push(page);
     }
     if findings.is_empty() { Ok(pages) } else { Err(findings) }
 }
 
-fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Page, Vec<Finding>> {
-    if !Outline::new(part.shape, part.margin).has_room() {
+fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Vec<Placed>, Vec<Finding>> {
+    if !Outline::new(part.shape, part.margin).with(part.hole).has_room() {
         return Err(vec![wording::no_room(part, number)]);
     }
     // Shaped when first needed, the widest family first.
@@ -50,6 +58,7 @@ fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Page, Vec<F
             if ready.len() <= n {
                 ready.push(Ready::new(part, family, codes)?);
             }
+            ready[n].keep_single_lines(air);
             let Some((scale, top)) = largest(&ready[n], air) else { continue };
             if best.is_none_or(|(_, other, _)| scale.0 * 100 >= other.0 * 115) {
                 best = Some((n, scale, top));
@@ -66,7 +75,7 @@ fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Page, Vec<F
 
 /// Every block at `scale`, or as far as it may grow.
 fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
-    ready.cells().iter().map(|c| scale.min(ready.most(c))).collect()
+    ready.cells().iter().map(|c| scale.min(ready.most_together(c))).collect()
 }
 
 /// Where the rows begin if all fit. `near` is where they began at sizes a little smaller.
@@ -109,7 +118,7 @@ fn search(
 }
 
 /// Lets single blocks grow, spreads left-over height, draws and looks once more.
-fn finish(ready: &Ready, scale: Scale, top: Length, air: Air, number: usize) -> Result<Page, Vec<Finding>> {
+fn finish(ready: &Ready, scale: Scale, top: Length, air: Air, number: usize) -> Result<Vec<Placed>, Vec<Finding>> {
     let part = ready.part;
     let mut scales = even(ready, scale);
     // Some air between rows comes before single blocks that grow; the panel with the name may grow as its plan says, on the
@@ -137,8 +146,9 @@ fn finish(ready: &Ready, scale: Scale, top: Length, air: Air, number: usize) -> 
     if !faults.is_empty() {
         return Err(faults.iter().map(|f| wording::fault(part, number, f)).collect());
     }
-    let items = drawn.marks.into_iter().map(|m| m.placed).collect();
-    Ok(Page { part: part.name.clone(), trim: part.shape, items })
+    let mut items = ground(ready, &drawn);
+    items.extend(drawn.marks.into_iter().map(|m| m.placed));
+    Ok(items)
 }
 
 /// The most room between rows, up to `most` eighths, at which everything still fits, and the rows so placed. They began at

@@ -54,8 +54,13 @@ fn may_part(left: &str, right: &str) -> bool {
     let figure_right = first.chars().next().is_some_and(is_figure);
     let loose_mark = first.starts_with(['»', ':', ';', '!', '?', '%']) || left.ends_with('«');
     let unit = figure_left && (UNITS.contains(&bare.as_str()) || DASHES.contains(&first) || figure_right);
+    // The number of a house stays with its street: `Quillmere, 4 Saltpan Lane` (common practice, no source).
+    let house = !last.is_empty()
+        && last.chars().all(|c| c.is_ascii_digit())
+        && left[..left.len() - last.len()].trim_end_matches(is_space).ends_with(',')
+        && first.chars().next().is_some_and(char::is_uppercase);
     let counted = figure_right && (DASHES.contains(&last) || BEFORE_FIGURES.contains(&last.to_lowercase().as_str()));
-    !(loose_mark || unit || counted)
+    !(loose_mark || unit || counted || house)
 }
 
 /// Whether a line may end inside a word: after a hyphen, dash or slash between words of three letters and more, never in a

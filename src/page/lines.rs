@@ -298,7 +298,28 @@ impl Paragraph {
                 fails = middle;
             }
         }
-        narrowed(fits, false).unwrap_or_default()
+        let mut lines = narrowed(fits, false).unwrap_or_default();
+        self.keep_company(&mut lines, scale, stretches);
+        lines
+    }
+
+    /// A lone word on the last line gets the word before it for company, where there is room and the line above keeps two.
+    fn keep_company(&self, lines: &mut [Range<usize>], scale: Scale, stretches: &[(Length, Length)]) {
+        let [.., above, last] = lines else { return };
+        let Some(room) = stretches.last().map(|(from, to)| *to - *from) else { return };
+        let starts = |range: &Range<usize>| -> Vec<usize> {
+            let whole = self.chunks.windows(2).filter(|two| two[0].at_space).map(|two| two[1].start);
+            whole.filter(|s| range.start < *s && *s < range.end).collect()
+        };
+        let breaks = starts(above);
+        let (1.., Some(&moved), true) = (breaks.len().saturating_sub(1), breaks.last(), starts(last).is_empty()) else {
+            return;
+        };
+        if self.width(&(moved..last.end), scale) > room {
+            return;
+        }
+        let end = self.chunks.iter().filter(|c| c.end <= moved).map(|c| c.end).max().unwrap_or(above.end);
+        (above.end, last.start) = (end, moved);
     }
 }
 

@@ -17,6 +17,7 @@ mod draw;
 mod figure;
 mod fit;
 pub mod form;
+mod ground;
 mod keep;
 mod lines;
 mod mask;
@@ -37,7 +38,7 @@ pub use safety::sign;
 pub use unit::{DarkRun, Series, UnitCode, UnitCodes};
 
 use crate::font::FaceId;
-use crate::plan::Shape;
+use crate::plan::{Colour, Shape};
 use crate::unit::Length;
 use serde::Serialize;
 
@@ -142,4 +143,28 @@ pub enum Ink {
     Grey(u8),
     /// The red of warning frames.
     Red,
+    /// A colour of the maker's own: red, green and blue.
+    Own(Colour),
+}
+
+impl Placed {
+    /// The same, so much further right and down.
+    #[must_use]
+    pub fn moved(self, right: Length, down: Length) -> Self {
+        if right == Length::ZERO && down == Length::ZERO {
+            return self;
+        }
+        let to = |p: Point| Point { x: p.x + right, y: p.y + down };
+        let segment = |s: Segment| match s {
+            Segment::Line(p) => Segment::Line(to(p)),
+            Segment::Curve(a, b, p) => Segment::Curve(to(a), to(b), to(p)),
+        };
+        match self {
+            Self::Text(t) => Self::Text(Text { x: t.x + right, baseline: t.baseline + down, ..t }),
+            Self::Path(Path { rings, paint }) => {
+                let ring = |r: Ring| Ring { start: to(r.start), to: r.to.into_iter().map(segment).collect(), ..r };
+                Self::Path(Path { rings: rings.into_iter().map(ring).collect(), paint })
+            }
+        }
+    }
 }

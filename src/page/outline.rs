@@ -1,6 +1,6 @@
 //! The part's outline less its margin: where ink may stand. Part of `page`.
 
-use crate::plan::Shape;
+use crate::plan::{Hole, Shape};
 use crate::unit::Length;
 
 /// Corners up to this radius take a strip off all sides, so that rows keep the same edges; larger ones cut single rows.
@@ -31,11 +31,23 @@ impl Area {
 pub(super) struct Outline {
     shape: Shape,
     margin: Length,
+    /// What a hole takes off the left, upper, right and lower edge: all of the part between it and the edge nearest to it.
+    taken: [Length; 4],
 }
 
 impl Outline {
     pub fn new(shape: Shape, margin: Length) -> Self {
-        Self { shape, margin: margin.max(Length::ZERO) }
+        Self { shape, margin: margin.max(Length::ZERO), taken: [Length::ZERO; 4] }
+    }
+    /// The same with a hole in it.
+    pub fn with(self, hole: Option<Hole>) -> Self {
+        let Some(hole) = hole else { return self };
+        let (width, height) = (self.shape.width(), self.shape.height());
+        let from = [hole.from_left, hole.from_top, width - hole.from_left, height - hole.from_top];
+        let nearest = from.iter().enumerate().min_by_key(|(_, d)| **d).map_or(1, |(n, _)| n);
+        let mut taken = [Length::ZERO; 4];
+        taken[nearest] = from[nearest] + hole.diameter / 2 + hole.clear;
+        Self { taken, ..self }
     }
     pub fn is_circle(self) -> bool {
         matches!(self.shape, Shape::Circle { .. })
@@ -43,16 +55,17 @@ impl Outline {
     /// Whether anything at all can stand inside, and the figures are of this world (up to 3 m).
     pub fn has_room(self) -> bool {
         let (w, h) = (self.shape.width(), self.shape.height());
-        w > self.margin * 2 && h > self.margin * 2 && w.max(h) <= Length::mm(3000)
+        let [left, top, right, bottom] = self.taken.map(|t| t.max(self.margin));
+        w > left + right && h > top + bottom && w.max(h) <= Length::mm(3000)
     }
     pub fn margin(self) -> Length {
         self.margin
     }
     pub fn top(self) -> Length {
-        self.margin + self.strip()
+        (self.margin + self.strip()).max(self.taken[1])
     }
     pub fn bottom(self) -> Length {
-        self.shape.height() - self.margin - self.strip()
+        self.shape.height() - (self.margin + self.strip()).max(self.taken[3])
     }
     /// What small corners take off each side: their square touches the arc at 45 degrees.
     fn strip(self) -> Length {
@@ -81,7 +94,8 @@ impl Outline {
                 if radius <= SMALL_CORNER {
                     self.strip()
                 } else {
-                    let into = (self.top() + radius - top).max(bottom - (self.bottom() - radius));
+                    let (upper, lower) = (self.margin + radius, self.shape.height() - self.margin - radius);
+                    let into = (upper - top).max(bottom - lower);
                     radius - leg(radius, into.max(Length::ZERO))
                 }
             }
@@ -95,7 +109,7 @@ impl Outline {
                 radius - leg(radius, off)
             }
         };
-        let (left, right) = (self.margin + cut, width - self.margin - cut);
+        let (left, right) = ((self.margin + cut).max(self.taken[0]), width - (self.margin + cut).max(self.taken[2]));
         (left < right).then_some((left, right))
     }
     /// Whether the whole box lies inside.

@@ -10,8 +10,9 @@ use super::lines::Short;
 use super::outline::{Area, Outline};
 use super::size::Scale;
 use crate::find::Finding;
-use crate::plan::{Align, Part, Shape};
+use crate::plan::{Align, Colour, Part, Shape};
 use crate::unit::Length;
+use std::ops::RangeInclusive;
 
 /// How far type grows at the foot of a circle: a little, so that it does not stand on its legal limit.
 const IN_A_SEGMENT: Scale = Scale(68);
@@ -22,6 +23,8 @@ pub(super) struct Ready<'p> {
     pub outline: Outline,
     pub head: Vec<Row<'p>>,
     pub foot: Vec<Row<'p>>,
+    /// Statements at the head that have a line of their own and fit on one at their floor: cell and piece.
+    single: Vec<(usize, usize)>,
 }
 
 /// Blocks side by side.
@@ -35,6 +38,10 @@ pub(super) struct Cell<'p> {
     pub number: usize,
     width: Option<Length>,
     pub align: Align,
+    /// Colour of its letters.
+    pub ink: Option<Colour>,
+    /// On white whatever the ground.
+    pub on_white: bool,
 }
 
 /// How a part is laid.
@@ -76,7 +83,8 @@ impl<'p> Ready<'p> {
                 match Block::new(&cell.block, cell.width, family, codes) {
                     Ok(block) if block.pieces.is_empty() => {}
                     Ok(block) => {
-                        cells.push(Cell { block, number, width: cell.width, align: cell.align });
+                        let (ink, on_white) = (cell.ink, cell.black_on_white());
+                        cells.push(Cell { block, number, width: cell.width, align: cell.align, ink, on_white });
                         number += 1;
                     }
                     Err(found) => findings.extend(found),
@@ -98,15 +106,47 @@ impl<'p> Ready<'p> {
             if low { &mut foot } else { &mut head }.push(Row { cells });
         }
         if findings.is_empty() {
-            Ok(Self { part, outline: Outline::new(part.shape, part.margin), head, foot })
+            Ok(Self {
+                part,
+                outline: Outline::new(part.shape, part.margin).with(part.hole),
+                head,
+                foot,
+                single: Vec::new(),
+            })
         } else {
             Err(findings)
         }
     }
 
+    /// Keeps statements that have a line of their own, where all is laid at its floor, to that line.
+    pub fn keep_single_lines(&mut self, air: Air) {
+        let scales = vec![Scale::FLOOR; self.cells().len()];
+        let how = Manner { scales: &scales, air, extra: 0, compose: false, near: None };
+        let Ok((head, foot)) = self.arrange(how) else { return };
+        self.single = self.singles(&head, 1..=1);
+        let rows = self.head.iter_mut().zip(head.rows).chain(self.foot.iter_mut().zip(foot.rows));
+        for (row, laid) in rows {
+            for (cell, laid) in row.cells.iter_mut().zip(&laid) {
+                cell.block.keep_single_lines(laid);
+            }
+        }
+    }
+
+    /// Cell and piece of each statement at the head that has a line of its own and stands on so many lines.
+    fn singles(&self, head: &Stack, lines: RangeInclusive<usize>) -> Vec<(usize, usize)> {
+        let cells = self.head.iter().zip(&head.rows).flat_map(|(row, laid)| row.cells.iter().zip(laid));
+        let single = cells.filter(|(cell, _)| cell.block.is_single());
+        let pieces = single.flat_map(|(cell, laid)| {
+            let pieces = laid.lines.chunk_by(|a, b| a.piece == b.piece);
+            pieces.filter(|p| lines.contains(&p.len())).map(|p| (cell.number, p[0].piece)).collect::<Vec<_>>()
+        });
+        pieces.collect()
+    }
+
     /// The same rows in another shape.
     pub fn reshape(&mut self, shape: Shape) {
-        self.outline = Outline::new(shape, self.part.margin);
+        self.outline = Outline::new(shape, self.part.margin).with(self.part.hole);
+        self.single.clear();
     }
     /// All cells, by number.
     pub fn cells(&self) -> Vec<&Cell<'p>> {
@@ -145,6 +185,12 @@ impl<'p> Ready<'p> {
     pub fn most(&self, cell: &Cell) -> Scale {
         let alike = self.all().filter(|c| c.block.plan.name == cell.block.plan.name);
         alike.map(|c| c.block.most).min().unwrap_or(cell.block.most)
+    }
+
+    /// The same as long as all grow together: words first, pictures in the room they leave.
+    pub fn most_together(&self, cell: &Cell) -> Scale {
+        let alike = self.all().filter(|c| c.block.plan.name == cell.block.plan.name);
+        alike.map(|c| c.block.most_together()).min().unwrap_or(cell.block.most)
     }
 
     /// Places all rows: those at the head, those at the foot.
@@ -238,6 +284,8 @@ impl<'p> Ready<'p> {
         let mut least: Option<Short> = None;
         let mut try_at = |y: Length, best: &mut Option<Stack>| match self.field().stack(&self.head, y, Some(limit), how)
         {
+            // Lower down a line is shorter, and a statement would break that need not.
+            Ok(stack) if self.singles(&stack, 2..=usize::MAX).iter().any(|s| self.single.contains(s)) => None,
             Ok(stack) => {
                 let found = off(&stack);
                 if best.as_ref().is_none_or(|b| found.to_raw().abs() < off(b).to_raw().abs()) {

@@ -144,6 +144,10 @@ fn colour(ink: Ink, red: Red) -> Option<Color> {
         (Ink::Black, _) => Color::Greyscale(Greyscale::new(0.0, None)),
         (Ink::White, _) => Color::Greyscale(Greyscale::new(1.0, None)),
         (Ink::Grey(percent), _) => Color::Greyscale(Greyscale::new(1.0 - f32::from(percent.min(100)) / 100.0, None)),
+        (Ink::Own(own), _) => {
+            let share = |c: u8| f32::from(c) / 255.0;
+            Color::Rgb(Rgb::new(share(own.red), share(own.green), share(own.blue), None))
+        }
         (Ink::Red, Red::Rgb) => Color::Rgb(Rgb::new(0.87, 0.0, 0.1, None)),
         (Ink::Red, Red::Cmyk) => Color::Cmyk(Cmyk::new(CMYK_RED[0], CMYK_RED[1], CMYK_RED[2], CMYK_RED[3], None)),
         (Ink::Red, Red::Spot) => return None,

@@ -1,14 +1,13 @@
 //! Requirements and a template to a plan: which part carries which statement, and how large at least.
 
-use super::Shape;
 use super::template::{Template, TemplateCell, TemplatePart};
-use super::{Block, Cell, ClearSpace, Content, Equal, Item, Part, Plan, Row};
+use super::{Block, Cell, ClearSpace, Colour, Content, Equal, Item, Part, Plan, Row, Shape, folds, french};
 use crate::find::{Finding, Level};
 use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::Package;
 use crate::require::{Needs, Requirement};
-use crate::trade::{BlockName, Lang, Measure, Severity, Sign};
+use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
 
 /// Modules of a QR code are at least this wide: 0.4 mm, house policy (`policy/qr-module`).
@@ -21,19 +20,24 @@ const SIGN: Length = Length::um(5000);
 /// Sets the needs into the template.
 ///
 /// # Errors
-/// A finding for each needed block that has no place, or none on the principal part.
+/// A finding for each needed block that has no place, or none on the principal part; for a wrap round a vessel without
+/// diameter; for what must stand on the outside of a label that folds open; and for colours that cannot be read.
 pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
+    let template = &template.fitted(needs.figures.container).map_err(|f| vec![f])?;
     let mut findings = Vec::new();
-    let on_label: Vec<&Requirement> = needs.requirements.iter().filter(|r| r.block != BlockName::ShippingBox).collect();
+    let mut on_label: Vec<&Requirement> =
+        needs.requirements.iter().filter(|r| r.block != BlockName::ShippingBox).collect();
     for requirement in &on_label {
         placed(requirement, template, &mut findings);
     }
+    on_label.extend(folds::pointer(needs, template, &mut findings));
     if !findings.is_empty() {
         findings.dedup_by(|a, b| a.message == b.message);
         return Err(findings);
     }
     let small = all_on_panel(&on_label, template);
-    let parts = template
+    let asked = Asked { requirements: &on_label, market: needs.market, languages: &needs.languages, small };
+    let parts: Vec<Part> = template
         .parts
         .iter()
         .map(|part| Part {
@@ -41,9 +45,18 @@ pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
             principal: part.principal,
             shape: part.shape,
             margin: part.margin,
-            rows: rows(part, &Asked { requirements: &on_label, languages: &needs.languages, small }),
+            hole: part.hole,
+            piece: part.strip.as_ref().and_then(|s| s.on.clone()),
+            ground: part.ground,
+            rows: rows(part, &asked),
         })
         .collect();
+    for (part, from) in parts.iter().zip(&template.parts) {
+        colours(part, from, &mut findings);
+    }
+    if !findings.is_empty() {
+        return Err(findings);
+    }
     let equal = needs.both_languages.map(|rule| Equal {
         rule: rule.id.to_owned(),
         severity: rule.severity,
@@ -62,18 +75,51 @@ fn all_on_panel(requirements: &[&Requirement], template: &Template) -> bool {
 #[derive(Clone, Copy)]
 struct Asked<'a> {
     requirements: &'a [&'a Requirement],
+    market: Market,
     languages: &'a [Lang],
     /// All that the law asks for stands on the principal part.
     small: bool,
 }
 
-fn cells(part: &TemplatePart) -> impl Iterator<Item = &TemplateCell> {
+/// All cells of a part of a template.
+pub(super) fn cells(part: &TemplatePart) -> impl Iterator<Item = &TemplateCell> {
     part.rows.iter().flat_map(|r| &r.cells)
+}
+
+/// Letters in a colour, or on one, are told from their ground (WCAG 2.2, 1.4.3); what law and standards ask for stays black
+/// on white.
+fn colours(part: &Part, from: &TemplatePart, findings: &mut Vec<Finding>) {
+    let ground = part.ground.unwrap_or(Colour::WHITE);
+    for cell in part.rows.iter().flat_map(|r| &r.cells) {
+        let ink = cell.ink.unwrap_or(Colour::BLACK);
+        let place = cells(from).filter(|c| c.block == cell.block.name).find_map(|c| c.ink.as_ref()).map(|i| &i.place);
+        let (id, message, cure) = if cell.black_on_white() {
+            if ink == Colour::BLACK {
+                continue;
+            }
+            let message = format!("the block `{}` has to be black on white, and `ink` is {ink}", cell.block.name);
+            ("template/ink", message, "take `ink` out; colours are for the name and other words that are your own")
+        } else {
+            let ratio = ink.contrast(ground);
+            if ratio >= Colour::LEAST_CONTRAST {
+                continue;
+            }
+            // Cut off, so that a ratio that is too low never looks sufficient.
+            let shown = (ratio * 100.0).floor() / 100.0;
+            let message = format!(
+                "the letters of `{}` in {ink} on {ground} have a contrast of {shown:.2} : 1; 4.5 : 1 can be read",
+                cell.block.name
+            );
+            ("template/contrast", message, "choose a darker `ink` or a lighter `ground`")
+        };
+        findings.push(Finding::input(id, message, cure).at(place.unwrap_or(&from.place), "here"));
+    }
 }
 
 fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Finding>) {
     let block = requirement.block;
-    let holders: Vec<&TemplatePart> = template.parts.iter().filter(|p| cells(p).any(|c| c.block == block)).collect();
+    let takes = |p: &&TemplatePart| cells(p).any(|c| c.takes(block, requirement.severity));
+    let holders: Vec<&TemplatePart> = template.parts.iter().filter(takes).collect();
     let (message, cure) = if holders.is_empty() {
         (
             format!("the template `{}` has no place for the block `{block}`", template.name),
@@ -98,6 +144,7 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
         findings.push(finding.at(&template.place, "this template"));
         return;
     } else {
+        findings.extend(folds::outside(requirement, template, &holders));
         return;
     };
     findings.push(
@@ -141,7 +188,8 @@ fn rows(part: &TemplatePart, asked: &Asked<'_>) -> Vec<Row> {
 fn cell(cell: &TemplateCell, asked: &Asked<'_>, group: &[Lang], least_side: Length) -> Option<Cell> {
     let languages = asked.languages;
     let item = |requirement: &Requirement, content| item(requirement, asked.small, content);
-    let here: Vec<&Requirement> = asked.requirements.iter().copied().filter(|r| r.block == cell.block).collect();
+    let here: Vec<&Requirement> =
+        asked.requirements.iter().copied().filter(|r| cell.takes(r.block, r.severity)).collect();
     let mut items = Vec::new();
     let signs: Vec<Sign> = here.iter().flat_map(|r| r.signs.iter().copied()).collect();
     if let Some(first) = here.iter().find(|r| !r.signs.is_empty()).filter(|_| group.first() == languages.first()) {
@@ -162,6 +210,11 @@ fn cell(cell: &TemplateCell, asked: &Asked<'_>, group: &[Lang], least_side: Leng
                 return block(cell, items);
             }
             let (mut text, lang) = (text.clone(), *lang);
+            // Addresses and codes have colons of their own.
+            let words = !matches!(cell.block, BlockName::Maker | BlockName::Lot) && requirement.statement != "ufi";
+            if lang == Lang::Fr && words {
+                text = french::set(&text, asked.market);
+            }
             // In running text a statement without a full stop is told from the next one by a semicolon.
             let last = here.last().is_some_and(|r| r.id == requirement.id);
             if cell.run_on && !last && !text.ends_with(['.', '!', '?', ':', ';']) {
@@ -180,6 +233,7 @@ fn block(cell: &TemplateCell, items: Vec<Item>) -> Option<Cell> {
         block: Block { name: cell.block, items, run_on: cell.run_on, frame: cell.frame, largest: cell.largest },
         align: cell.align,
         width: cell.width,
+        ink: cell.ink.as_ref().map(|i| i.value),
     })
 }
 
@@ -203,7 +257,11 @@ fn item(requirement: &Requirement, small: bool, content: Content) -> Item {
 #[must_use]
 pub fn sizes(needs: &Needs, template: &Template, rule: &Rule) -> Vec<Finding> {
     let Some(container) = needs.figures.container else { return Vec::new() };
+    let Ok(template) = template.fitted(Some(container)) else { return Vec::new() };
     let too_large = |part: &TemplatePart| -> Option<(Length, Length, &str)> {
+        if part.hole.is_some() {
+            return None; // it hangs
+        }
         match (container, part.shape) {
             (Package::Round { diameter, .. } | Package::Lid { diameter }, Shape::Circle { diameter: label }) => {
                 (label > diameter).then_some((label, diameter, "diameter"))
@@ -238,6 +296,7 @@ pub fn hazard_sizes(needs: &Needs, template: &Template, rule: &Rule) -> Vec<Find
     let (Some(long), Some(short)) = (rule.figure::<Length>("width"), rule.figure::<Length>("height")) else {
         return Vec::new();
     };
+    let Ok(template) = template.fitted(needs.figures.container) else { return Vec::new() };
     let told = |part: &TemplatePart| {
         let (a, b) = (part.shape.width(), part.shape.height());
         if !cells(part).any(|c| c.block == BlockName::Hazard) || (a.max(b) >= long && a.min(b) >= short) {

@@ -2,10 +2,16 @@
 //!
 //! After `require`, before `page`; `inspect` reads a finished PDF against the same [`Plan`].
 
+mod colour;
+mod folds;
+mod french;
 mod make;
+mod piece;
 pub mod template;
 
+pub use colour::Colour;
 pub use make::{hazard_sizes, of, sizes};
+pub use piece::{Hole, OnPiece, Printed};
 
 use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
@@ -69,7 +75,7 @@ pub struct Plan {
     /// What is asked of its languages, in markets of two.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub equal: Option<Equal>,
-    /// The printed pieces, in the order of the PDF's pages.
+    /// The printed pieces, in the order of the PDF's pages; faces of one piece follow each other, see [`Plan::printed`].
     pub parts: Vec<Part>,
 }
 
@@ -84,7 +90,7 @@ pub struct Equal {
     pub first: Option<Lang>,
 }
 
-/// One printed piece.
+/// One printed piece, or one face of a piece that has several side by side.
 #[derive(Debug, Clone, Serialize)]
 pub struct Part {
     /// `front`, `base`, `wrap`, `lid`, `tag`.
@@ -95,6 +101,15 @@ pub struct Part {
     pub shape: Shape,
     /// Nothing is printed nearer to the edge than this.
     pub margin: Length,
+    /// A hole punched through it: nothing is printed in it or near it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hole: Option<Hole>,
+    /// The piece it is a face of, where faces are printed side by side.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub piece: Option<OnPiece>,
+    /// Printed under everything; none is white paper. What law and standards ask for stands on white all the same.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ground: Option<Colour>,
     /// Rows from top to bottom.
     pub rows: Vec<Row>,
 }
@@ -117,6 +132,19 @@ pub struct Cell {
     pub align: Align,
     /// Fixed width, or what is left (shared evenly).
     pub width: Option<Length>,
+    /// Colour of its letters; none is black. Only for what neither law nor standard asks for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ink: Option<Colour>,
+}
+
+impl Cell {
+    /// Whether it is always printed in black on white: what law or a standard asks for, pictures and codes.
+    #[must_use]
+    pub fn black_on_white(&self) -> bool {
+        self.block.items.iter().any(|i| {
+            matches!(i.severity, Severity::Required | Severity::Standard) || !matches!(i.content, Content::Text { .. })
+        })
+    }
 }
 
 /// Where lines stand between the edges.

@@ -1,10 +1,16 @@
 //! Label templates: YAML a maker can copy, measure and change; read before a plan is made.
 
-use super::{Align, Shape};
+mod part;
+mod strip;
+
+pub use part::single;
+pub use strip::Strip;
+
+use super::{Align, Colour, Hole, Shape};
 use crate::find::{Finding, Place, Report, Source};
-use crate::trade::{BlockName, Kind, Market};
+use crate::trade::{BlockName, Kind, Market, Severity};
 use crate::unit::Length;
-use crate::yaml::{self, Form, Node, Words};
+use crate::yaml::{self, At, Form, Node, Words};
 use std::sync::Arc;
 
 /// A template: which parts there are and which block stands where.
@@ -22,7 +28,7 @@ pub struct Template {
     pub place: Place,
 }
 
-/// A printed piece of a template.
+/// A printed piece of a template, or one face of a piece that has several.
 #[derive(Debug, Clone)]
 pub struct TemplatePart {
     /// `front`, `base`, ...
@@ -35,6 +41,14 @@ pub struct TemplatePart {
     pub shape: Shape,
     /// Free edge.
     pub margin: Length,
+    /// A hole through it.
+    pub hole: Option<Hole>,
+    /// Printed under everything.
+    pub ground: Option<Colour>,
+    /// Seen only when the label is opened: what must be seen at once stands outside too.
+    pub inside: bool,
+    /// The strip of paper it is a face of.
+    pub strip: Option<Strip>,
     /// Top to bottom.
     pub rows: Vec<TemplateRow>,
     /// Where it stands.
@@ -67,6 +81,18 @@ pub struct TemplateCell {
     pub run_on: bool,
     /// A frame round it.
     pub frame: bool,
+    /// Without advice: only what law, standards and the house ask for.
+    pub only_mandatory: bool,
+    /// Colour of its letters.
+    pub ink: Option<At<Colour>>,
+}
+
+impl TemplateCell {
+    /// Whether a statement of this block and severity stands here.
+    #[must_use]
+    pub fn takes(&self, block: BlockName, severity: Severity) -> bool {
+        self.block == block && !(self.only_mandatory && severity == Severity::Advice)
+    }
 }
 
 /// How the languages of a block stand.
@@ -92,10 +118,15 @@ impl Words for Align {
 pub const BUILT_IN: &[(&str, &str)] = &[
     ("jar-front-and-base", include_str!("../../templates/jar-front-and-base.yaml")),
     ("jar-wrap", include_str!("../../templates/jar-wrap.yaml")),
+    ("jar-full-wrap", include_str!("../../templates/jar-full-wrap.yaml")),
+    ("jar-fold-out", include_str!("../../templates/jar-fold-out.yaml")),
     ("tin-lid-and-base", include_str!("../../templates/tin-lid-and-base.yaml")),
+    ("hang-tag", include_str!("../../templates/hang-tag.yaml")),
     ("pillar-band", include_str!("../../templates/pillar-band.yaml")),
     ("taper-band", include_str!("../../templates/taper-band.yaml")),
     ("tea-light-box", include_str!("../../templates/tea-light-box.yaml")),
+    ("box-sleeve", include_str!("../../templates/box-sleeve.yaml")),
+    ("melt-clamshell", include_str!("../../templates/melt-clamshell.yaml")),
     ("melt-card", include_str!("../../templates/melt-card.yaml")),
     ("melt-front-and-back", include_str!("../../templates/melt-front-and-back.yaml")),
     ("jar-two-languages", include_str!("../../templates/jar-two-languages.yaml")),
@@ -155,8 +186,10 @@ fn template(node: &Node, report: &Report) -> Option<Template> {
     let name = form.need_text("template", "jar-front-and-base");
     let suits = form.list("suits").iter().filter_map(|n| n.word::<Kind>(report)).map(|k| k.value).collect();
     let _ = form.need("parts", "[{part: front, principal: yes, …}]");
-    let parts: Vec<TemplatePart> = form.list("parts").iter().filter_map(|n| part(n, report)).collect();
-    if parts.len() == form.list("parts").len() && !parts.is_empty() {
+    let read: Vec<Option<Vec<TemplatePart>>> = form.list("parts").iter().map(|n| part::read(n, report)).collect();
+    let whole = read.iter().all(Option::is_some);
+    let parts: Vec<TemplatePart> = read.into_iter().flatten().flatten().collect();
+    if whole && !parts.is_empty() {
         let principals = parts.iter().filter(|p| p.principal).count();
         if principals != 1 {
             report.add(
@@ -187,120 +220,6 @@ fn template(node: &Node, report: &Report) -> Option<Template> {
         suits,
         parts,
         place: form.place(),
-    })
-}
-
-fn part(node: &Node, report: &Report) -> Option<TemplatePart> {
-    let form = Form::open(node, "a part", &["part", "principal", "bottom", "shape", "margin", "rows"], report)?;
-    let name = form.need_text("part", "front");
-    let shape =
-        form.need("shape", "{rounded: {width: 60 mm, height: 70 mm, corner: 3 mm}}").and_then(|n| shape(n, report));
-    let margin = form.quantity::<Length>("margin").map_or(Length::um(2500), |m| m.value);
-    let _ = form.need("rows", "[{block: identity, align: centre}]");
-    let rows: Vec<TemplateRow> = form.list("rows").iter().filter_map(|n| row(n, report)).collect();
-    let shape = shape?;
-    if margin * 2 >= shape.width().min(shape.height()) {
-        report.add(
-            Finding::input(
-                "template/margin",
-                format!("a margin of {margin} leaves nothing to print on"),
-                "make the margin smaller, usually 2 to 4 mm",
-            )
-            .at(&form.place(), "in this part"),
-        );
-        return None;
-    }
-    let name = name?.value;
-    Some(TemplatePart {
-        principal: form.yes_no("principal").unwrap_or(false),
-        bottom: form.yes_no("bottom").unwrap_or(matches!(name.as_str(), "base" | "bottom")),
-        name,
-        shape,
-        margin,
-        rows,
-        place: form.place(),
-    })
-}
-
-/// Reads an outline: `rectangle`, `rounded` or `circle` with its measures. `None` when something is wrong with it, which is told.
-#[must_use]
-pub fn shape(node: &Node, report: &Report) -> Option<Shape> {
-    let form = Form::open(node, "a shape", &["rectangle", "rounded", "circle"], report)?;
-    if let Some(node) = form.get("circle") {
-        let circle = Form::open(node, "a circle", &["diameter"], report)?;
-        return Some(Shape::Circle { diameter: side(&circle, "diameter", report)? });
-    }
-    if let Some(node) = form.get("rounded") {
-        let rounded = Form::open(node, "a rounded rectangle", &["width", "height", "corner"], report)?;
-        let (width, height) = (side(&rounded, "width", report), side(&rounded, "height", report));
-        let corner = rounded.need("corner", "3 mm").and_then(|n| n.quantity::<Length>(report));
-        let (width, height, corner) = (width?, height?, corner?);
-        if corner.value * 2 > width.min(height) {
-            report.add(
-                Finding::input(
-                    "template/corner",
-                    format!("corners of {} do not fit the sides", corner.value),
-                    "make the radius at most half the shorter side",
-                )
-                .at(&corner.place, "here"),
-            );
-            return None;
-        }
-        return Some(Shape::Rounded { width, height, corner: corner.value });
-    }
-    let node = form.need("rectangle", "{width: 80 mm, height: 60 mm}`, or `circle: {diameter: 60 mm}")?;
-    let rectangle = Form::open(node, "a rectangle", &["width", "height"], report)?;
-    let (width, height) = (side(&rectangle, "width", report), side(&rectangle, "height", report));
-    Some(Shape::Rectangle { width: width?, height: height? })
-}
-
-/// A side between 8 mm and 500 mm.
-fn side(form: &Form<'_>, key: &str, report: &Report) -> Option<Length> {
-    let length = form.need_quantity::<Length>(key)?;
-    if length.value < Length::mm(8) || length.value > Length::mm(500) {
-        report.add(
-            Finding::input(
-                "file/out-of-range",
-                format!("`{key}` is {}", length.value),
-                "a label measures between 8 mm and 500 mm",
-            )
-            .at(&length.place, "here"),
-        );
-        return None;
-    }
-    Some(length.value)
-}
-
-const CELL_KEYS: &[&str] = &["block", "align", "width", "largest", "run on", "frame"];
-const ROW_KEYS: &[&str] = &["block", "align", "width", "largest", "run on", "frame", "at foot", "languages", "cells"];
-
-fn row(node: &Node, report: &Report) -> Option<TemplateRow> {
-    let form = Form::open(node, "a row", ROW_KEYS, report)?;
-    let at_foot = form.yes_no("at foot").unwrap_or(false);
-    let cells = if form.get("cells").is_some() {
-        form.list("cells")
-            .iter()
-            .filter_map(|n| Form::open(n, "a cell", CELL_KEYS, report))
-            .filter_map(|f| cell(&f, report))
-            .collect()
-    } else {
-        vec![cell(&form, report)?]
-    };
-    let columns =
-        form.get("languages").and_then(|n| n.word::<Languages>(report)).is_some_and(|l| l.value == Languages::Beside);
-    Some(TemplateRow { cells, at_foot, columns })
-}
-
-fn cell(form: &Form<'_>, report: &Report) -> Option<TemplateCell> {
-    let block = form.need("block", "identity").and_then(|n| n.word::<BlockName>(report))?.value;
-    let align = form.get("align").and_then(|n| n.word::<Align>(report)).map_or(Align::Left, |a| a.value);
-    Some(TemplateCell {
-        block,
-        align,
-        width: form.quantity::<Length>("width").map(|w| w.value),
-        largest: form.quantity::<Length>("largest").map_or(Length::mm(3), |l| l.value),
-        run_on: form.yes_no("run on").unwrap_or(false),
-        frame: form.yes_no("frame").unwrap_or(false),
     })
 }
 

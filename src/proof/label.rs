@@ -13,7 +13,7 @@ use crate::unit::Length;
 pub fn of_label(bytes: &[u8], plan: &Plan, bleed: Length) -> Result<Proof, Finding> {
     let sighted = inspect::sightings(bytes, plan)?;
     let panels = plan
-        .parts
+        .pages()
         .iter()
         .zip(sighted)
         .enumerate()

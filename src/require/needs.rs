@@ -34,6 +34,9 @@ pub struct Needs {
     pub both_languages: Option<&'static Rule>,
     /// What is needed, in the order of the blocks.
     pub requirements: Vec<Requirement>,
+    /// What is needed besides where the label folds open.
+    #[serde(skip)]
+    pub look_inside: Option<Requirement>,
     /// What is wrong with the product under the rules.
     #[serde(skip)]
     pub findings: Vec<Finding>,
@@ -147,7 +150,7 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
     let desk = Desk { product, figures: &figures, languages: &languages, in_force: &in_force, at, book };
     let mut requirements = Vec::new();
     for rule in &in_force {
-        let Some(block) = rule.block else { continue };
+        let Some(block) = rule.block.filter(|b| *b != BlockName::LookInside) else { continue };
         if let Some(note) = left_out(rule, product) {
             findings.push(note);
             continue;
@@ -162,6 +165,9 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
     }
     findings.extend(in_force.iter().find(|r| r.id == SMALL_PACK).and_then(|rule| gone(rule, product, &figures)));
     requirements.sort_by_key(|r| (r.block, r.signs.is_empty(), order_in(book, languages[0], r.statement)));
+    // Whether the label folds open is for its template to say; where words are missing, they are missed there.
+    let inside = in_force.iter().find(|r| r.block == Some(BlockName::LookInside));
+    let look_inside = inside.and_then(|r| desk.requirement(r, BlockName::LookInside, r.needs.first()?).ok());
     checks::run(product, &figures, &in_force, at.date, &mut findings);
     let both_languages = LANGUAGES.iter().find_map(|id| in_force.iter().copied().find(|r| r.id == *id));
     findings.sort_by_key(|f| f.level);
@@ -174,6 +180,7 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
         figures,
         both_languages,
         requirements,
+        look_inside,
         findings,
         otherwise: None,
     })

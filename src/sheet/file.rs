@@ -68,7 +68,7 @@ fn sheet(node: &Node, report: &Report) -> Option<Sheet> {
     let counted = |key, example| form.need(key, example).and_then(|_| form.count(key, MOST));
     let (columns, rows) = (counted("columns", "3"), counted("rows", "8"));
     let shape = form.need("shape", "{rectangle: {width: 60 mm, height: 70 mm}}");
-    let shape = shape.and_then(|n| Some((template::shape(n, report)?, n)));
+    let shape = shape.and_then(|n| Some((template::single(n, report)?, n)));
     let (left, top) = pair(&form, "margin", "a margin", MARGIN_KEYS, "{left: 11 mm, top: 5.5 mm}", report);
     let (across, down) = pair(&form, "pitch", "a pitch", PITCH_KEYS, "{across: 64 mm, down: 72 mm}", report);
     let ((width, height), (shape, outline)) = (paper?, shape?);

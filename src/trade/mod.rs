@@ -308,6 +308,8 @@ words! {
         Lot = "lot",
         /// The code a telephone reads.
         Code = "code",
+        /// Where the rest stands, on the outside of a label that folds open.
+        LookInside = "look inside",
         /// Words for the shipping box, not for the jar.
         ShippingBox = "shipping box",
     }

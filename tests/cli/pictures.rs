@@ -83,15 +83,15 @@ fn strokes_under_two_dots_are_told_with_the_printer_that_would_do() {
     note: policy; known from: policy
     help: look at a print under a glass, or print at 300 dots per inch or more
 
-    warning[print/thin-stroke]: `545` of `552` letters on part `base` have strokes under 2 dots at 203 per inch: those of `Trim` are `0.13 mm`, `1.0` dots
+    warning[print/thin-stroke]: `545` of `552` letters on part `base` have strokes under 2 dots at 203 per inch: those of `Trim` are `0.14 mm`, `1.1` dots
      |
-    note: page 2 (base), 8.0 mm from the left, 23.8 mm from the top
+    note: page 2 (base), 7.1 mm from the left, 25.7 mm from the top
     note: policy; known from: policy
     help: look at a print under a glass, or print at 406 dots per inch or more
 
     note[print/module]: a module of the QR code on part `base` is `3` dots wide, `0.38 mm` in place of `0.40 mm`: as many whole dots as its place holds
      |
-    note: page 2 (base), 27.4 mm from the left, 48.0 mm from the top
+    note: page 2 (base), 36.4 mm from the left, 45.3 mm from the top
     note: policy; known from: policy
     help: read a print with a telephone before the rest is printed; with more white round it the code would be larger
 
@@ -192,7 +192,7 @@ fn one_colour_cannot_show_a_red_frame() {
     --- stderr
     error[eu/clp-pictograms#signs]: a hazard pictogram has a red frame (CLP, Annex I, 1.2.1), and an image of one bit has one colour: 1 on part `hazard` would lose theirs
      |
-    note: page 2 (hazard), 3.0 mm from the left, 3.0 mm from the top
+    note: page 2 (hazard), 3.0 mm from the left, 4.2 mm from the top
     help: print this label in colour from the PDF, or on labels whose red frames are printed already and say so with `--frames-printed`
 
     nothing was written

@@ -89,7 +89,7 @@ fn a_label_too_small_for_all_is_told_what_may_go_and_fits_without_it() {
     assert_snapshot!(bench.run(label), @r#"
     exit code 1
     --- stderr
-    error[label/does-not-fit]: part `back` (76 x 50 mm) cannot hold its text at legal size: `26.2 mm` of height are missing
+    error[label/does-not-fit]: part `back` (76 x 50 mm) cannot hold its text at legal size: `26.4 mm` of height are missing
      |
     note: expected at least 104 x 69 mm, found 76 x 50 mm
     note: page 2 (back)

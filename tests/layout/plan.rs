@@ -26,7 +26,7 @@ pub fn row(block: Block, align: Align) -> Row {
 }
 
 pub fn cell(block: Block, align: Align) -> Cell {
-    Cell { block, align, width: None }
+    Cell { block, align, width: None, ink: None }
 }
 
 pub const MESSAGES: [&str; 4] = [
@@ -119,6 +119,9 @@ pub fn front() -> Part {
         principal: true,
         shape: Shape::Rounded { width: Length::mm(64), height: Length::mm(76), corner: Length::mm(4) },
         margin: Length::mm(3),
+        hole: None,
+        piece: None,
+        ground: None,
         rows: vec![
             row(block(BlockName::ProductName, vec![name], Length::mm(9)), Align::Centre),
             row(block(BlockName::Identity, vec![identity], Length::mm(4)), Align::Centre),
@@ -133,6 +136,9 @@ pub fn base() -> Part {
         principal: false,
         shape: Shape::Circle { diameter: Length::mm(62) },
         margin: Length::mm(2),
+        hole: None,
+        piece: None,
+        ground: None,
         rows: vec![
             row(warning(false), Align::Centre),
             row(care(), Align::Centre),

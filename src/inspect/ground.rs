@@ -1,0 +1,73 @@
+//! What lies under letters: white paper, a colour over the whole part, a field on it. Part of `inspect`.
+
+use super::read::LEAST_CONTRAST;
+use super::seen::{Hidden, Mark, Painted, SeenPage};
+
+/// Least contrast of letters with what is under them (WCAG 2.2, success criterion 1.4.3, level AA).
+pub const LEGIBLE: f64 = 4.5;
+/// A ground may leave so many mm free at the cut.
+const EDGE: f64 = 0.3;
+/// Places along each side at which a ground is looked for.
+const PLACES: [f64; 5] = [0.2, 0.35, 0.5, 0.65, 0.8];
+
+/// Contrast ratio of two colours, from 1 to 21 (WCAG 2.2, "contrast ratio" and "relative luminance").
+pub fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
+    let light = |rgb: [f64; 3]| {
+        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    };
+    let (a, b) = (light(a), light(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+/// Nothing but paper, or paint as light.
+pub fn is_white(rgb: [f64; 3]) -> bool {
+    rgb.into_iter().fold(f64::INFINITY, f64::min) > 0.9
+}
+
+/// As dark as black ink.
+pub fn is_black(rgb: [f64; 3]) -> bool {
+    rgb.into_iter().fold(0.0, f64::max) < 0.35
+}
+
+/// Takes what covers the whole page out of the marks, and looks anew which glyphs are too pale against it or covered by it.
+pub fn settle(seen: &mut SeenPage) {
+    let (width, height) = (seen.width, seen.height);
+    let ground = |m: &Mark| {
+        let filled = m.opaque && !matches!(m.painted, Painted::Stroked(_)) && m.rings.len() == 1;
+        let wide = m.area.left <= EDGE && m.area.top <= EDGE;
+        let whole = wide && m.area.right >= width - EDGE && m.area.bottom >= height - EDGE;
+        filled && whole && PLACES.iter().all(|x| PLACES.iter().all(|y| m.covers([x * width, y * height])))
+    };
+    let (grounds, marks) = std::mem::take(&mut seen.marks).into_iter().partition(ground);
+    seen.marks = marks;
+    seen.grounds = grounds;
+    if seen.grounds.is_empty() {
+        return;
+    }
+    for n in 0..seen.glyphs.len() {
+        let glyph = &seen.glyphs[n];
+        let (Some(ink), Some(rgb)) = (glyph.ink, glyph.rgb) else { continue };
+        let hidden = if seen.grounds.iter().any(|g| g.order > glyph.order && g.covers(ink.middle())) {
+            Some(Hidden::Covered)
+        } else if contrast(rgb, under(seen, ink.middle(), glyph.order)) < LEAST_CONTRAST {
+            Some(Hidden::Pale)
+        } else {
+            None
+        };
+        if matches!(glyph.hidden, None | Some(Hidden::Pale)) {
+            seen.glyphs[n].hidden = hidden;
+        }
+    }
+}
+
+/// The colour of the paper at a place: of the uppermost ground, else white.
+pub fn paper(seen: &SeenPage, point: [f64; 2]) -> [f64; 3] {
+    seen.grounds.iter().rev().find(|g| g.covers(point)).map_or([1.0; 3], |g| g.rgb)
+}
+
+/// The colour at a place before what stands at `order` is painted there.
+pub fn under(seen: &SeenPage, point: [f64; 2], order: usize) -> [f64; 3] {
+    let field = |m: &&Mark| m.opaque && m.order < order && !matches!(m.painted, Painted::Stroked(_)) && m.covers(point);
+    seen.marks.iter().rev().find(field).map_or_else(|| paper(seen, point), |m| m.rgb)
+}

@@ -1,0 +1,113 @@
+//! Faces of a printed piece, each looked at by itself; holes; what stands where nothing may be printed. Part of `inspect`.
+
+use super::ground;
+use super::lines;
+use super::read::{BLOCK_GAP, LEAST_CONTRAST};
+use super::seen::{Area, Mark, Painted, SeenPage};
+use crate::find::{Finding, OnPage};
+use crate::plan::{Hole, OnPiece, Part, Printed};
+
+/// One face as a page of its own: what lies on it, measured from its upper left corner. What reaches over its edge belongs to
+/// the face its middle lies on.
+pub fn face(page: &SeenPage, part: &Part, on: &OnPiece) -> SeenPage {
+    let (left, width) = (on.left.to_mm_f64(), part.shape.width().to_mm_f64());
+    let here = |a: &Area| (left..left + width).contains(&a.middle()[0]);
+    let moved = |a: Area| Area { left: a.left - left, right: a.right - left, ..a };
+    let glyphs = page.glyphs.iter().filter(|g| match &g.ink {
+        Some(ink) => here(ink),
+        None => (left..left + width).contains(&g.x),
+    });
+    let glyphs = glyphs.cloned().map(|mut g| {
+        (g.x, g.end, g.ink) = (g.x - left, g.end - left, g.ink.map(moved));
+        g
+    });
+    let marks = page.marks.iter().chain(&page.grounds).filter(|m| here(&m.area)).cloned().map(|mut m| {
+        m.area = moved(m.area);
+        m.rings.iter_mut().flatten().for_each(|p| p[0] -= left);
+        m
+    });
+    let pictures = page.pictures.iter().filter(|p| here(&p.area)).cloned().map(|mut p| {
+        p.area = moved(p.area);
+        p
+    });
+    let mut face = SeenPage {
+        number: page.number,
+        width,
+        height: part.shape.height().to_mm_f64(),
+        glyphs: glyphs.collect(),
+        faces: page.faces.clone(),
+        marks: marks.collect(),
+        grounds: Vec::new(),
+        left,
+        pictures: pictures.collect(),
+        lines: Vec::new(),
+        overfull: page.overfull,
+        no_raster: page.no_raster,
+        window: page.window,
+    };
+    face.marks.sort_by_key(|m| m.order);
+    ground::settle(&mut face);
+    face.lines = lines::group(&face, BLOCK_GAP, |g| g.hidden.is_none());
+    face
+}
+
+/// All ink: boxes of visible letters, dark paths and pictures, with what they are.
+fn inks(page: &SeenPage) -> impl Iterator<Item = (Area, Option<&Mark>, String)> {
+    let letters = page.glyphs.iter().filter(|g| g.hidden.is_none());
+    let letters = letters.filter_map(|g| Some((g.ink?, None, format!("the letter `{}`", g.text))));
+    let dark = page.marks.iter().filter(|m| m.contrast >= LEAST_CONTRAST);
+    let drawn = dark.map(|m| (m.area, Some(m), "a drawn shape".to_owned()));
+    let pictures = page.pictures.iter().map(|p| (p.area, None, "a picture".to_owned()));
+    letters.chain(drawn).chain(pictures)
+}
+
+fn finding(page: &SeenPage, part: &str, id: &str, at: &Area, message: String, cure: &str) -> Finding {
+    let round = |v: f64| (v * 100.0).round() / 100.0;
+    let (x_mm, y_mm) = (Some(round(at.left)), Some(round(at.top)));
+    Finding::input(id, message, cure).on(OnPage { page: page.number, part: Some(part.to_owned()), x_mm, y_mm })
+}
+
+/// Ink on the flap of a piece, on its overlap or wherever no face is.
+pub fn stray(page: &SeenPage, sheet: &Printed<'_>) -> Option<Finding> {
+    let spans: Vec<(f64, f64)> = sheet
+        .faces
+        .iter()
+        .filter_map(|f| {
+            let left = f.piece.as_ref()?.left.to_mm_f64();
+            Some((left, left + f.shape.width().to_mm_f64()))
+        })
+        .collect();
+    let outside = |a: &Area| !spans.iter().any(|(from, to)| (*from..*to).contains(&a.middle()[0]));
+    let (area, _, what) = inks(page).find(|(a, ..)| !spans.is_empty() && outside(a))?;
+    let message = format!("{what} stands on part `{}` where no face is", sheet.name);
+    let cure = "leave the flap and the overlap blank: they are glued";
+    Some(finding(page, sheet.name, "label/outside-faces", &area, message, cure))
+}
+
+/// Ink in a hole or too near to it.
+pub fn hole(page: &SeenPage, part: &Part, hole: Hole) -> Option<Finding> {
+    let middle = [hole.from_left.to_mm_f64(), hole.from_top.to_mm_f64()];
+    let reach = hole.diameter.to_mm_f64() / 2.0 + hole.clear.to_mm_f64() - super::TOLERANCE;
+    let off = |a: &Area| {
+        let away = |low: f64, high: f64, at: f64| (low - at).max(at - high).max(0.0);
+        away(a.left, a.right, middle[0]).hypot(away(a.top, a.bottom, middle[1]))
+    };
+    let near = |(area, mark, _): &(Area, Option<&Mark>, String)| {
+        off(area) < reach && mark.is_none_or(|m| m.distance(middle) < reach)
+    };
+    let (area, _, what) = inks(page).find(near)?;
+    let message =
+        format!("{what} stands in the hole of part `{}` or within {} of its rim", part.name, hole.clear.in_mm(1));
+    Some(finding(page, &part.name, "label/hole", &area, message, "move it away from the hole"))
+}
+
+impl Mark {
+    /// Distance of its paint from a point; zero inside.
+    fn distance(&self, point: [f64; 2]) -> f64 {
+        if self.covers(point) {
+            return 0.0;
+        }
+        let half = if let Painted::Stroked(width) = self.painted { width / 2.0 } else { 0.0 };
+        (self.to_outline(point) - half).max(0.0)
+    }
+}

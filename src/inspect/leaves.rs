@@ -181,7 +181,7 @@ impl<'a> Reader<'a> {
             let message = format!("there is more on a label of part `{}` than can be checked", part.name);
             findings.push(Finding::input("file/pdf", message, "make the label with simpler drawings"));
         } else {
-            part::check(page, &seen, &part, &mut findings);
+            part::check(page, &seen, &part, self.asked.plan, &mut findings);
             findings.retain(|f| !self.asked.known.iter().any(|k| k.id == f.id && k.message == f.message));
         }
         (Some(seen), findings)

@@ -390,11 +390,22 @@ fn a_rule_is_explained_with_words_source_and_file() {
 
 #[test]
 fn a_statement_is_explained_with_its_rules() {
-    assert_snapshot!(Bench::empty().args(&["explain", "trim wick"]), @r"
+    assert_snapshot!(Bench::empty().args(&["explain", "trim wick"]), @"
     exit code 0
     --- stdout
     statement `trim wick`
         Trim wick to {trim} before lighting.
+
+    ca/care-trim: Trim the wick
+      usual advice; regulator's text read
+      A long wick smokes and gives a high flame.
+      prints (trim wick):
+        Trim wick to {trim} before lighting.
+      figure: trim = 5 mm
+      applies when: market ca, ca-qc; kind is container candle or pillar or taper or votive; wick is cotton or paper or hemp
+      you may: Change the length with `wick: {trim: …}` in the product file; print the length you tested with.
+      source: government of Quebec on candles, Advice of the government of Quebec on candles (regulator's text read; looked at 2026-11-25)
+      file: rules/ca/care-trim.yaml
 
     us/care-trim: Trim the wick
       usual advice; read second hand
@@ -426,12 +437,12 @@ fn a_misspelt_rule_is_told_with_those_near() {
      |
     help: did you mean `us/net-quantity-height`? `waxbill explain` without an id lists all of them
     ");
-    assert_snapshot!(Bench::empty().run("explain wick-lead"), @r"
+    assert_snapshot!(Bench::empty().run("explain wick-lead"), @"
     exit code 2
     --- stderr
     error[explain/unknown]: there is no rule or statement `wick-lead`
      |
-    help: did you mean `us/wick-lead`? `waxbill explain` without an id lists all of them
+    help: did you mean `ca/wick-lead`, `us/wick-lead`? `waxbill explain` without an id lists all of them
     ");
     assert_snapshot!(Bench::empty().run("explain moonlight"), @r"
     exit code 2

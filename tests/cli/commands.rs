@@ -183,15 +183,15 @@ fn help_of_needs() {
 
 #[test]
 fn help_of_label() {
-    assert_snapshot!(Bench::empty().run("label --help"), @"
+    assert_snapshot!(Bench::empty().run("label --help"), @r#"
     exit code 0
     --- stdout
     Write the label as a PDF, read back before it is handed over
 
-    Usage: waxbill label [OPTIONS] <PRODUCT>
+    Usage: waxbill label [OPTIONS] [PRODUCT]
 
     Arguments:
-      <PRODUCT>  The product file
+      [PRODUCT]  The product file
 
     Options:
           --market <MARKET>    Only this market (default: all of the product's) [possible values: us,
@@ -211,8 +211,30 @@ fn help_of_label() {
       -h, --help               Print help
       -V, --version            Print version
 
-    Example: waxbill label products/low-tide.yaml --lot 26329A4 -o low-tide.pdf
-    ");
+    On paper:
+          --sheet <SHEET>      Labels many to a sheet: the name of a sheet (your `sheets` folder, or
+                               built in) or its file; `PART=SHEET` for one part
+          --start <N>          Begin the first sheet at this position, counted row by row from the upper
+                               left [default: 1]
+          --count <N>          How many labels of each part (default: what the first sheet holds; one
+                               without `--sheet`)
+          --part <PART>        Only this part of the label
+          --serial <FROM..TO>  A label for each unit of the lot, numbered, each with its own QR code:
+                               `1..24`
+          --bleed <LENGTH>...  Paper beyond the cut for a print shop, with its box in the file: `3 mm`
+          --crop-marks         Marks where to cut
+          --red <RED>          How red is printed: for your own printer, for a press with four inks, or
+                               as an ink of its own [default: rgb] [possible values: rgb, cmyk, spot]
+          --uncorrected        Leave the printer's error (`printer` in workshop.yaml) uncorrected
+          --test-page          Print rulers to measure the printer's error with, and with `--sheet` the
+                               outlines of its positions
+
+    Examples:
+      waxbill label products/low-tide.yaml --lot 26329A4 -o low-tide.pdf
+      waxbill label products/low-tide.yaml --lot 26329A4 --part base --sheet a4-2x4-round --start 3
+      --count 12
+      waxbill label products/low-tide.yaml --lot 26329A4 --bleed "3 mm" --crop-marks
+    "#);
 }
 
 #[test]

@@ -312,3 +312,36 @@ fn pictures_and_sheets_are_two_errands() {
     help: make the picture without the options for sheets and print shops
     ");
 }
+
+#[test]
+fn a_part_that_is_not_there_is_told_with_the_nearest() {
+    assert_snapshot!(refused(&Bench::new(), "--part bas --count 3"), @"
+    exit code 2
+    --- stderr
+    error[sheet/no-part]: the label has no part `bas`
+     |
+    help: did you mean `base`? the parts are `front`, `base`
+    ");
+}
+
+#[test]
+fn units_without_a_number_in_a_qr_code_are_warned_of() {
+    let bench = Bench::new();
+    bench.change("products/low-tide.yaml", "jar-front-and-base", "jar-front-and-base\n  code: none");
+    let told = bench.on_the_day("label products/low-tide.yaml --lot 26329A4 --part base --serial 1..2 -o a.pdf");
+    assert!(told.contains("warning[sheet/no-unit-qr]"), "{told}");
+}
+
+#[test]
+fn a_test_page_on_small_paper_is_refused() {
+    let bench = own("paper: A4", "paper: {width: 200 mm, height: 239 mm}");
+    bench.change("sheets/mine.yaml", "rows: 4", "rows: 3");
+    assert_snapshot!(bench.run("label --test-page --sheet mine -o a.pdf"), @"
+    exit code 2
+    --- stderr
+    error[sheet/test-page]: the rulers of the test page do not fit on paper of 200 mm x 239 mm
+     |
+    help: print it on letter or A4: a printer's error belongs to the printer, not to the paper
+    ");
+    assert!(!bench.path("a.pdf").exists());
+}

@@ -3,6 +3,7 @@
 //! The last look before a file is kept: the bytes are read with another reader than the writer's library, letters are
 //! measured on their outlines, QR codes are decoded from a raster.
 
+mod backing;
 mod code;
 mod forms;
 mod frame;
@@ -21,7 +22,7 @@ mod wording;
 mod tests;
 
 pub use lines::{Line, Word};
-pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::Plan;

@@ -5,9 +5,11 @@
 
 mod backing;
 mod code;
+mod fonts;
 mod forms;
 mod frame;
 mod heights;
+mod labels;
 mod limits;
 mod lines;
 mod matching;
@@ -16,6 +18,9 @@ mod read;
 mod seen;
 mod sign;
 mod space;
+mod unread;
+mod view;
+mod weight;
 mod wording;
 
 #[cfg(test)]

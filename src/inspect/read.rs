@@ -1,9 +1,12 @@
 //! Reads the pages of a PDF with a public reader and notes every glyph, path and picture. First step of `inspect`.
 
 use super::backing;
+use super::fonts::{self, Fonts};
 use super::limits;
 use super::lines;
 use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, View};
+use super::unread;
+use super::weight;
 use crate::find::Finding;
 use hayro::hayro_interpret::font::{Glyph as Shape, GlyphRun};
 use hayro::hayro_interpret::hayro_cmap::BfString;
@@ -12,7 +15,7 @@ use hayro::hayro_interpret::{
     InterpreterSettings, Paint, RenderContent, SoftMask, interpret_page,
 };
 use hayro::hayro_syntax::Pdf;
-use hayro::hayro_syntax::object::Rect as PdfRect;
+use hayro::hayro_syntax::object::{Array, Dict, Name, Rect as PdfRect};
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as Outline, Vec2, flatten};
 
@@ -59,6 +62,7 @@ pub fn frame(page: &Page<'_>) -> (Affine, f64, f64) {
 pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
     let (to, width, height) = frame(page);
     let mut reader = Reader {
+        fonts: Fonts::default(),
         seen: SeenPage {
             number,
             width,
@@ -85,6 +89,7 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
         let media = page.media_box();
         let bounds = to.transform_rect_bbox(Rect::new(media.x0, media.y0, media.x1, media.y1));
         reader.seen.sheet = area(bounds);
+        reader.fonts = fonts::of(pdf, page, cache);
         let mut context = Context::new(to, bounds, cache, pdf.xref(), settings());
         interpret_page(page, &mut context, &mut reader);
     } else {
@@ -93,6 +98,15 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
     let mut seen = reader.seen;
     backing::look(&mut seen);
     seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
+    let notes = page.raw().get::<Array<'_>>(b"Annots".as_slice());
+    let printed = |note: &Dict<'_>| {
+        let kind = note.get::<Name<'_>>(b"Subtype".as_slice());
+        // Links and pop-ups show nothing of their own; of hidden ones nothing is seen (ISO 32000-1, table 165, bits 2, 6).
+        let quiet = kind.is_some_and(|k| [b"Link".as_slice(), b"Popup"].contains(&k.as_ref()));
+        !quiet && note.get::<u32>(b"F".as_slice()).is_none_or(|flags| flags & 0x22 == 0)
+    };
+    let notes = notes.map_or(0, |all| all.iter::<Dict<'_>>().filter(printed).count());
+    seen.unread = unread::of(&seen, notes);
     seen
 }
 
@@ -101,7 +115,11 @@ pub fn settings() -> InterpreterSettings {
     InterpreterSettings { render_content: RenderContent::PAGE, ..InterpreterSettings::default() }
 }
 
+/// The face of letters whose font cannot be told.
+const UNKNOWN: Face = Face { name: None, weight: None, key: 0, drawn: false };
+
 struct Reader {
+    fonts: Fonts,
     seen: SeenPage,
     clips: Vec<(Rect, Option<ClipPath>)>,
     groups: Vec<f32>,
@@ -181,12 +199,14 @@ impl Reader {
 
     fn face(&mut self, shape: &Shape<'_>) -> usize {
         let face = match shape {
-            Shape::Outline(o) => o.font_data().map_or(Face { name: None, weight: None, key: 0, drawn: false }, |d| Face {
-                name: d.postscript_name,
-                weight: d.weight,
-                key: d.cache_key,
-                drawn: false,
-            }),
+            Shape::Outline(o) => match o.font_data() {
+                Some(d) => {
+                    // A program cut down to a few letters often says "regular" because it says nothing.
+                    let said = d.postscript_name.as_deref().and_then(|n| self.fonts.weight(n));
+                    Face { name: d.postscript_name, weight: said.or(d.weight), key: d.cache_key, drawn: false }
+                }
+                None => self.fonts.of_outline(o.identifier().cache_key()).cloned().unwrap_or(UNKNOWN),
+            },
             Shape::Type3(_) => Face { name: None, weight: None, key: 1, drawn: true },
         };
         let faces = &mut self.seen.faces;
@@ -223,7 +243,16 @@ impl Reader {
         self.corners += rings.iter().map(Vec::len).sum::<usize>();
         let (contrast, rgb, opaque) = self.contrast(props);
         let plain = matches!(props.paint, Paint::Color(_)) && props.soft_mask.is_none();
-        self.seen.marks.push(Mark { area: area(bounds), rings, painted, contrast, rgb, plain, opaque, order: self.order });
+        self.seen.marks.push(Mark {
+            area: area(bounds),
+            rings,
+            painted,
+            contrast,
+            rgb,
+            plain,
+            opaque,
+            order: self.order,
+        });
     }
 }
 
@@ -293,21 +322,25 @@ impl<'a> Device<'a> for Reader {
             let origin = to * Point::ZERO;
             let along = to * Point::new(1000.0, 0.0) - origin;
             let up = to * Point::new(0.0, 1000.0) - origin;
-            let (bounds, thick, advance) = match &**glyph {
-                Shape::Outline(o) => {
-                    let outline = o.outline();
-                    let bounds = (to * &outline).bounding_box();
-                    let inked = !outline.elements().is_empty() && bounds.is_finite();
-                    (inked.then_some(bounds), thickness(&outline), o.advance_width())
-                }
-                Shape::Type3(t) => (None, None, t.advance_width()),
-            };
-            let end =
-                advance.map_or_else(|| bounds.map_or(origin.x, |b| b.x1), |a| (to * Point::new(f64::from(a), 0.0)).x);
             let text = match glyph.as_unicode() {
                 Some(BfString::Char(c)) => c.to_string(),
                 Some(BfString::String(s)) => s,
                 None => '\u{FFFD}'.to_string(),
+            };
+            let (bounds, thick, stem, advance) = match &**glyph {
+                Shape::Outline(o) => {
+                    let outline = o.outline();
+                    let bounds = (to * &outline).bounding_box();
+                    let inked = !outline.elements().is_empty() && bounds.is_finite();
+                    let stem = weight::stem(&text, &outline);
+                    (inked.then_some(bounds), thickness(&outline), stem, o.advance_width())
+                }
+                Shape::Type3(t) => (None, None, None, t.advance_width()),
+            };
+            let end = match (advance, bounds) {
+                (Some(advance), _) => to * Point::new(f64::from(advance), 0.0),
+                (None, Some(ink)) => Point::new(ink.x1, origin.y),
+                (None, None) => origin,
             };
             if !(origin.x.is_finite() && origin.y.is_finite() && end.is_finite() && up.hypot().is_finite()) {
                 continue;
@@ -316,10 +349,12 @@ impl<'a> Device<'a> for Reader {
                 text,
                 x: origin.x / PER_MM,
                 baseline: origin.y / PER_MM,
-                end: end / PER_MM,
+                end: end.x / PER_MM,
+                end_y: end.y / PER_MM,
                 em: up.hypot() / PER_MM,
                 ink: bounds.map(area),
                 thickness: thick,
+                stem,
                 face,
                 level: is_level(along, up),
                 turn: (-along.y).atan2(along.x).to_degrees(),

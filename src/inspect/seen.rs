@@ -75,6 +75,12 @@ impl Area {
     pub fn corners(&self) -> [[f64; 2]; 4] {
         [[self.left, self.top], [self.right, self.top], [self.right, self.bottom], [self.left, self.bottom]]
     }
+    /// The box round its corners after `to` has moved them.
+    #[must_use]
+    pub fn mapped(&self, to: impl Fn([f64; 2]) -> [f64; 2]) -> Self {
+        let [a, b] = [to([self.left, self.top]), to([self.right, self.bottom])];
+        Self { left: a[0].min(b[0]), top: a[1].min(b[1]), right: a[0].max(b[0]), bottom: a[1].max(b[1]) }
+    }
     /// The middle.
     #[must_use]
     pub fn middle(&self) -> [f64; 2] {
@@ -114,12 +120,16 @@ pub struct Glyph {
     pub baseline: f64,
     /// Where the next glyph would begin without kerning.
     pub end: f64,
+    /// How far from the top that is; the baseline again if the writing is level.
+    pub end_y: f64,
     /// The em, measured upright under the full matrix.
     pub em: f64,
     /// The box round its outline; `None` for spaces and for what has no outline.
     pub ink: Option<Area>,
     /// Thickness of its strokes as a share of the em: twice the outline's area by its length.
     pub thickness: Option<f64>,
+    /// Width of an upright stem as a share of the em, of letters that have a straight one.
+    pub stem: Option<f64>,
     /// Index into [`SeenPage::faces`].
     pub face: usize,
     /// Whether it runs from left to right, level and not mirrored.
@@ -280,13 +290,36 @@ pub struct SeenPage {
 pub struct View {
     /// Quarter turns clockwise that bring the page into this view.
     pub quarters: u8,
-    /// Left edge of the view on the turned page in mm.
+    /// Where the view's top left corner lies on the page, in mm from the left.
     pub left: f64,
-    /// Upper edge of the view on the turned page in mm.
+    /// The same from the top.
     pub top: f64,
 }
 
+impl Unread {
+    /// Where it is, if it is in one place.
+    #[must_use]
+    pub fn area(&self) -> Option<Area> {
+        match self {
+            Self::Curves { area, .. } | Self::Picture { area, .. } | Self::Letters { area, .. } => Some(*area),
+            Self::Heights { .. } | Self::Notes { .. } | Self::Overfull => None,
+        }
+    }
+
+    pub(super) fn area_mut(&mut self) -> Option<&mut Area> {
+        match self {
+            Self::Curves { area, .. } | Self::Picture { area, .. } | Self::Letters { area, .. } => Some(area),
+            Self::Heights { .. } | Self::Notes { .. } | Self::Overfull => None,
+        }
+    }
+}
+
 impl Glyph {
+    /// The middle of its ink, or of its line where it has none.
+    #[must_use]
+    pub fn middle(&self) -> [f64; 2] {
+        self.ink.map_or([f64::midpoint(self.x, self.end), f64::midpoint(self.baseline, self.end_y)], |a| a.middle())
+    }
     /// Whether it stands only for white space.
     #[must_use]
     pub fn is_space(&self) -> bool {

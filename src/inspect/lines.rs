@@ -24,7 +24,9 @@ pub struct Word {
 }
 
 impl Word {
-    fn empty() -> Self {
+    /// A word of no letters.
+    #[must_use]
+    pub fn empty() -> Self {
         Self { text: String::new(), glyphs: Vec::new(), ink: None, em: 0.0, bold: None, stretch: 1.0, contrast: None }
     }
 

@@ -4,6 +4,7 @@ use super::backing;
 use super::fonts::{self, Fonts};
 use super::limits;
 use super::lines;
+use super::locked;
 use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, View};
 use super::unread;
 use super::weight;
@@ -28,9 +29,11 @@ pub const BLOCK_GAP: f64 = 1.0;
 
 /// Opens the file within the bounds of `limits`.
 pub fn open(bytes: &[u8]) -> Result<Pdf, Finding> {
-    limits::check(bytes)?;
+    limits::check_outside(bytes)?;
+    let bytes = locked::opened(bytes)?;
+    limits::check(&bytes)?;
     let broken = || Finding::input("file/pdf", "the PDF is damaged and cannot be read", "make the PDF anew");
-    let pdf = Pdf::new(bytes.to_vec()).map_err(|_| broken())?;
+    let pdf = Pdf::new(bytes.into_owned()).map_err(|_| broken())?;
     match pdf.pages().len() {
         0 => Err(broken()),
         n if n > limits::MOST_PAGES => Err(Finding::input(

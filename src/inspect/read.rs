@@ -245,7 +245,8 @@ impl Reader {
         });
         self.corners += rings.iter().map(Vec::len).sum::<usize>();
         let (contrast, rgb, opaque) = self.contrast(props);
-        let plain = matches!(props.paint, Paint::Color(_)) && props.soft_mask.is_none();
+        let masked = props.soft_mask.is_some() || self.groups.iter().any(|o| *o < 0.001);
+        let plain = matches!(props.paint, Paint::Color(_)) && !masked;
         self.seen.marks.push(Mark {
             area: area(bounds),
             rings,
@@ -253,6 +254,7 @@ impl Reader {
             contrast,
             rgb,
             plain,
+            masked,
             opaque,
             order: self.order,
         });
@@ -326,7 +328,7 @@ impl<'a> Device<'a> for Reader {
             let along = to * Point::new(1000.0, 0.0) - origin;
             let up = to * Point::new(0.0, 1000.0) - origin;
             let text = match glyph.as_unicode() {
-                Some(BfString::Char(c)) => c.to_string(),
+                Some(BfString::Char(c)) => ligature(c).map_or_else(|| c.to_string(), str::to_owned),
                 Some(BfString::String(s)) => s,
                 None => '\u{FFFD}'.to_string(),
             };
@@ -420,6 +422,19 @@ impl Reader {
             }
         }
     }
+}
+
+/// The letters of a ligature that has a character of its own (Unicode, Alphabetic Presentation Forms).
+fn ligature(c: char) -> Option<&'static str> {
+    Some(match c {
+        '\u{FB00}' => "ff",
+        '\u{FB01}' => "fi",
+        '\u{FB02}' => "fl",
+        '\u{FB03}' => "ffi",
+        '\u{FB04}' => "ffl",
+        '\u{FB05}' | '\u{FB06}' => "st",
+        _ => return None,
+    })
 }
 
 /// How wide the letters are drawn as a share of how high they are drawn, each as against the font.

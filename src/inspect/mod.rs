@@ -8,6 +8,7 @@ mod code;
 mod fonts;
 mod forms;
 mod frame;
+mod guard;
 mod heights;
 mod labels;
 mod limits;
@@ -34,6 +35,8 @@ pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unre
 use crate::find::{Finding, OnPage};
 use crate::plan::Plan;
 use hayro::hayro_interpret::InterpreterCache;
+use hayro::hayro_syntax::Pdf;
+use hayro::hayro_syntax::page::Page;
 
 /// Heights and places may be this many mm short before it counts: far below what can be printed or measured.
 pub const TOLERANCE: f64 = 0.005;
@@ -47,7 +50,19 @@ const PAGE_TOLERANCE: f64 = 0.05;
 pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
     let pdf = read::open(bytes)?;
     let cache = InterpreterCache::new();
-    Ok(pdf.pages().iter().enumerate().map(|(n, p)| read::page(&pdf, p, n + 1, &cache)).collect())
+    Ok(pdf.pages().iter().enumerate().map(|(n, p)| look(&pdf, p, n + 1, &cache)).collect())
+}
+
+/// One page, with the background of letters that stand on pictures.
+fn look<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
+    let mut seen = read::page(pdf, page, number, cache);
+    let untold = |g: &Glyph| g.contrast.is_none() && g.hidden.is_none() && g.ink.is_some();
+    if !seen.no_raster && !seen.overfull && seen.glyphs.iter().any(untold) {
+        let colours = code::colours(page, &seen);
+        backing::sample(&mut seen, colours);
+        seen.regroup();
+    }
+    seen
 }
 
 /// Looks for everything the plan asks. Page n of the PDF is part n of the plan.
@@ -74,7 +89,7 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
     }
     for (n, part) in plan.parts.iter().enumerate() {
         if let Some(page) = pages.get(n) {
-            let seen = read::page(&pdf, page, n + 1, &cache);
+            let seen = look(&pdf, page, n + 1, &cache);
             findings.extend(size(&seen, part));
             if seen.overfull {
                 let on = OnPage { page: n + 1, part: Some(part.name.clone()), x_mm: None, y_mm: None };

@@ -51,7 +51,7 @@ pub fn run(args: &ExplainArgs) -> Result<Answer, Stop> {
 }
 
 fn unknown(id: &str) -> Finding {
-    let of_files = ["file/", "template/", "label/", "lot/", "hazard/", "form/", "pdf/", "ufi/", "explain/"];
+    let of_files = ["file/", "template/", "label/", "lot/", "hazard/", "form/", "pdf/", "ufi/", "print/", "explain/"];
     if of_files.iter().any(|room| id.starts_with(room)) {
         let message = format!("`{id}` is no rule but the name of a fault in a file, a label or a record");
         return Finding::input("explain/unknown", message, "the message itself says what is wrong and how to mend it");
@@ -130,6 +130,9 @@ fn words(out: &mut String, wording: &Wording) {
     let fixed = if wording.fixed { " (words fixed by the law)" } else { "" };
     let symbol = if wording.alert_symbol { "(alert symbol) " } else { "" };
     let _ = writeln!(out, "    {symbol}{}{fixed}", wording.text);
+    if let Some(canada) = wording.canada {
+        let _ = writeln!(out, "    in Canada: {canada}");
+    }
     for other in wording.accept {
         let _ = writeln!(out, "    also read as: {other}");
     }

@@ -1,13 +1,12 @@
 //! Decodes QR codes from a raster of their neighbourhood and measures their modules on the vector shapes.
 
-use super::guard;
 use super::limits::MOST_MARKS;
+use super::picture;
 use super::read::{self, LEAST_CONTRAST};
 use super::seen::{Area, Painted, SeenPage, View};
+use hayro::RenderCache;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
-use hayro::vello_cpu::{Pixmap, RasterizerSettings, RenderContext, Resources, TargetInit, color};
-use hayro::{RenderCache, RenderSettings, render_into};
 
 /// Light modules that must surround a QR code (ISO/IEC 18004, 4 modules).
 pub const QUIET: f64 = 4.0;
@@ -29,8 +28,18 @@ pub struct Code {
     marks: Vec<usize>,
 }
 
-/// A raster of part of a view of a page at `dpi`; smaller if it would be very large. Returns it with the pixels in a mm.
-fn draw<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, view: View, area: &Area, dpi: f64) -> (Pixmap, f64) {
+impl Code {
+    /// The marks it is drawn with, as they are counted in [`SeenPage::marks`].
+    pub fn marks(&self) -> impl Iterator<Item = usize> + '_ {
+        self.marks.iter().copied()
+    }
+}
+
+/// Red, green and blue of the pixels, width, height and the pixels in a millimetre.
+type Drawn = (Vec<[u8; 3]>, usize, usize, f64);
+
+/// A raster of part of a view of a page at `dpi`; smaller if it would be very large.
+fn draw<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, view: View, area: &Area, dpi: f64) -> Drawn {
     let (to, _, _) = read::frame(page);
     let longest = area.width().max(area.height()).max(0.1);
     let scale = (dpi / 25.4).min(MOST_SIDE / longest);
@@ -42,20 +51,7 @@ fn draw<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, view: View, area: &Area
     let turned = Affine::new([i[0] - o[0], i[1] - o[1], j[0] - o[0], j[1] - o[1], o[0], o[1]]);
     let to = turned * Affine::scale(1.0 / read::PER_MM) * to;
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * to;
-    let mut context = RenderContext::new(width, height);
-    let drawn =
-        guard::held(|| render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to));
-    if drawn.is_none() {
-        context = RenderContext::new(width, height);
-    }
-    context.flush();
-    let mut pixels = Pixmap::new(width, height);
-    let settings = RasterizerSettings {
-        target_init: TargetInit::Clear(color::palette::css::WHITE),
-        ..RasterizerSettings::default()
-    };
-    context.render_with(&mut pixels, &mut Resources::default(), settings);
-    (pixels, scale)
+    (picture::render(page, cache, to, width, height), usize::from(width), usize::from(height), scale)
 }
 
 /// A greyscale raster of part of a page, 0 black to 255 white.
@@ -68,27 +64,27 @@ fn raster<'a>(
     area: &Area,
     dpi: f64,
 ) -> (Vec<u8>, usize, usize, f64) {
-    let (pixels, scale) = draw(page, cache, view, area, dpi);
-    // Luma of ITU-R BT.601.
-    let grey = |p: &color::PremulRgba8| {
-        u8::try_from((u32::from(p.r) * 299 + u32::from(p.g) * 587 + u32::from(p.b) * 114) / 1000).unwrap_or(u8::MAX)
-    };
-    let (width, height) = (usize::from(pixels.width()), usize::from(pixels.height()));
-    (pixels.data().iter().map(grey).collect(), width, height, scale)
+    let (pixels, width, height, scale) = draw(page, cache, view, area, dpi);
+    (pixels.iter().map(|p| picture::luma(*p)).collect(), width, height, scale)
 }
 
 /// The colours of a page as they are printed, by the place in mm; `None` beyond the page.
 pub fn colours<'a>(page: &'a Page<'a>, seen: &SeenPage) -> impl Fn([f64; 2]) -> Option<[f64; 3]> + use<> {
     let area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
-    let (pixels, scale) = draw(page, &RenderCache::new(), seen.view, &area, BACKGROUND_DPI);
+    let (pixels, width, height, scale) = draw(page, &RenderCache::new(), seen.view, &area, BACKGROUND_DPI);
     move |[x, y]| {
         let (x, y) = ((x * scale).floor(), (y * scale).floor());
-        if x < 0.0 || y < 0.0 || x >= f64::from(pixels.width()) || y >= f64::from(pixels.height()) {
+        if x < 0.0 || y < 0.0 {
             return None;
         }
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the raster")]
-        let at = y as usize * usize::from(pixels.width()) + x as usize;
-        pixels.data().get(at).map(|p| [p.r, p.g, p.b].map(|c| f64::from(c) / 255.0))
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "not below 0; too large is clamped"
+        )]
+        let (x, y) = (x as usize, y as usize);
+        let at = (x < width && y < height).then(|| y * width + x)?;
+        pixels.get(at).map(|p| p.map(|c| f64::from(c) / 255.0))
     }
 }
 
@@ -169,6 +165,23 @@ fn upright<'a>(
         let grid = rqrr::Grid::new(rqrr::SimpleGrid::from_func(size, |x, y| dark(y, x)));
         grid.decode().ok().map(|(_, payload)| (payload, of))
     })
+}
+
+/// Modules along a side of the code and which of them are dark, row by row: what stands in the middle of each.
+pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
+    let area = &code.area;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
+    let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
+    let (pixels, width, height, scale) =
+        raster(page, &RenderCache::new(), View::default(), area, 5.0 / code.module * 25.4);
+    let of = f64::from(side);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
+    let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);
+    let dark = |y: u8, x: u8| {
+        let (down, across) = (middle(y, area.height() * scale, height), middle(x, area.width() * scale, width));
+        pixels[down * width + across] < 128
+    };
+    (usize::from(side), (0..side).flat_map(|y| (0..side).map(move |x| (y, x))).map(|(y, x)| dark(y, x)).collect())
 }
 
 /// The codes a raster of all drawings shows: for codes that stand too close to something to be told apart by the shapes.

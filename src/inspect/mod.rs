@@ -5,19 +5,23 @@
 
 mod backing;
 mod code;
+mod dots;
 mod fonts;
 mod forms;
 mod frame;
 mod guard;
 mod heights;
 mod labels;
+mod languages;
 mod limits;
 mod lines;
 mod locked;
 mod matching;
 mod part;
+mod picture;
 mod read;
 mod seen;
+mod sighting;
 mod sign;
 mod space;
 mod unpack;
@@ -29,8 +33,11 @@ mod wording;
 #[cfg(test)]
 mod tests;
 
+pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub use lines::{Line, Word};
+pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
+pub use sighting::{Sighting, sightings};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::Plan;
@@ -96,7 +103,7 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
                 let message = format!("there is more on the page of part `{}` than can be checked", part.name);
                 findings.push(Finding::input("file/pdf", message, "make the label with simpler drawings").on(on));
             } else {
-                part::check(page, &seen, part, &mut findings);
+                part::check(page, &seen, part, plan, &mut findings);
             }
         } else {
             for item in part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items) {

@@ -4,6 +4,7 @@
 
 mod bench;
 mod blanks;
+mod canada;
 mod commands;
 mod coverage;
 mod exceptions;
@@ -14,12 +15,14 @@ mod labels;
 mod materials;
 mod mixtures;
 mod outputs;
+mod pictures;
 mod pours;
 mod recipes;
 mod rules;
 mod samples;
 mod shelves;
 mod slips;
+mod small_packs;
 mod templates;
 mod values;
 mod vessels;

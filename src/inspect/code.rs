@@ -4,7 +4,7 @@ use super::ground;
 use super::limits::MOST_MARKS;
 use super::picture;
 use super::read::{self, LEAST_CONTRAST};
-use super::seen::{Area, Painted, SeenPage, Window};
+use super::seen::{Area, Painted, SeenPage, View, Window};
 use hayro::RenderCache;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
@@ -13,6 +13,8 @@ use hayro::kurbo::Affine;
 pub const QUIET: f64 = 4.0;
 /// Most pixels of a raster along one side.
 const MOST_SIDE: f64 = 4_000.0;
+/// Pixels an inch at which the background of letters is looked up: a stroke of the smallest letters is a pixel wide.
+const BACKGROUND_DPI: f64 = 200.0;
 
 /// A QR code as read.
 #[derive(Debug, Clone)]
@@ -23,8 +25,8 @@ pub struct Code {
     pub module: f64,
     /// The box round its modules.
     pub area: Area,
-    /// From the left edge of the PDF's page to what `area` is measured from.
-    left: f64,
+    /// How what `area` is measured in lies on the page.
+    view: View,
     /// Marks and pictures it is made of.
     marks: Vec<usize>,
 }
@@ -36,18 +38,14 @@ impl Code {
     }
 }
 
-/// A page, or one label on it; and how far from its left edge the face lies that areas are measured from.
-type On<'a, 'w> = (&'a Page<'a>, Option<&'w Window>, f64);
+/// A page, or one label on it; and how the view that areas are measured in lies on that.
+type On<'a, 'w> = (&'a Page<'a>, Option<&'w Window>, View);
 
-/// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
-///
-/// Returns the pixels, width, height and the pixels in a millimetre.
-fn raster<'a>(
-    (page, window, left): On<'a, '_>,
-    cache: &RenderCache<'a>,
-    area: &Area,
-    dpi: f64,
-) -> (Vec<u8>, usize, usize, f64) {
+/// Red, green and blue of the pixels, width, height and the pixels in a millimetre.
+type Drawn = (Vec<[u8; 3]>, usize, usize, f64);
+
+/// A raster of part of a view of a page at `dpi`; smaller if it would be very large.
+fn draw<'a>((page, window, view): On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Drawn {
     let (to, _, _) = read::framed(page, window);
     let longest = area.width().max(area.height()).max(0.1);
     let scale = (dpi / 25.4).min(MOST_SIDE / longest);
@@ -55,12 +53,40 @@ fn raster<'a>(
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 4001")]
     let side = |mm: f64| (mm * scale).ceil().clamp(1.0, MOST_SIDE + 1.0) as u16;
     let (width, height) = (side(area.width()), side(area.height()));
-    let to = Affine::scale(scale)
-        * Affine::translate((-area.left - left, -area.top))
-        * Affine::scale(1.0 / read::PER_MM)
-        * to;
-    let pixels = picture::render(page, cache, to, width, height);
-    (pixels.iter().map(|p| picture::luma(*p)).collect(), usize::from(width), usize::from(height), scale)
+    let [o, i, j] = [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]].map(|p| view.from_page(p));
+    let turned = Affine::new([i[0] - o[0], i[1] - o[1], j[0] - o[0], j[1] - o[1], o[0], o[1]]);
+    let to = turned * Affine::scale(1.0 / read::PER_MM) * to;
+    let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * to;
+    (picture::render(page, cache, to, width, height), usize::from(width), usize::from(height), scale)
+}
+
+/// A greyscale raster of part of a page, 0 black to 255 white.
+///
+/// Returns the pixels, width, height and the pixels in a millimetre.
+fn raster<'a>(on: On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> (Vec<u8>, usize, usize, f64) {
+    let (pixels, width, height, scale) = draw(on, cache, area, dpi);
+    (pixels.iter().map(|p| picture::luma(*p)).collect(), width, height, scale)
+}
+
+/// The colours of a page as they are printed, by the place in mm; `None` beyond the page.
+pub fn colours<'a>(page: &'a Page<'a>, seen: &SeenPage) -> impl Fn([f64; 2]) -> Option<[f64; 3]> + use<> {
+    let area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
+    let (pixels, width, height, scale) =
+        draw((page, seen.window.as_ref(), seen.view), &RenderCache::new(), &area, BACKGROUND_DPI);
+    move |[x, y]| {
+        let (x, y) = ((x * scale).floor(), (y * scale).floor());
+        if x < 0.0 || y < 0.0 {
+            return None;
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "not below 0; too large is clamped"
+        )]
+        let (x, y) = (x as usize, y as usize);
+        let at = (x < width && y < height).then(|| y * width + x)?;
+        pixels.get(at).map(|p| p.map(|c| f64::from(c) / 255.0))
+    }
 }
 
 /// Every QR code on the page. `module` is the side asked for, used to guess where codes are.
@@ -68,7 +94,7 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
     if seen.no_raster || seen.overfull {
         return Vec::new();
     }
-    let (cache, on) = (RenderCache::new(), (page, seen.window.as_ref(), seen.left));
+    let (cache, on) = (RenderCache::new(), (page, seen.window.as_ref(), seen.view));
     let mut codes = Vec::new();
     for marks in clusters(seen, module) {
         let Some(area) = Area::round(marks.iter().map(|&m| area_of(seen, m))) else { continue };
@@ -82,14 +108,14 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
         if let Some((payload, modules)) = upright(on, &cache, &area, module) {
             let module = area.width().min(area.height()) / modules;
-            codes.push(Code { payload, module, area, left: seen.left, marks });
+            codes.push(Code { payload, module, area, view: seen.view, marks });
             continue;
         }
         for dpi in fitting {
             let found = decode(on, &cache, &around, dpi);
             if let Some((payload, modules, _)) = found.into_iter().next() {
                 let module = area.width().min(area.height()) / modules;
-                codes.push(Code { payload, module, area, left: seen.left, marks: marks.clone() });
+                codes.push(Code { payload, module, area, view: seen.view, marks: marks.clone() });
                 break;
             }
         }
@@ -142,7 +168,7 @@ pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
     let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
     let (pixels, width, height, scale) =
-        raster((page, None, code.left), &RenderCache::new(), area, 5.0 / code.module * 25.4);
+        raster((page, None, code.view), &RenderCache::new(), area, 5.0 / code.module * 25.4);
     let of = f64::from(side);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
     let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);
@@ -175,7 +201,7 @@ fn anywhere<'a>(on: On<'a, '_>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec
                         .collect();
                     let exact = Area::round(marks.iter().map(|&m| area_of(seen, m)));
                     let area = exact.filter(|a| a.widened(slack, slack).holds(&rough, 0.0)).unwrap_or(rough);
-                    Code { payload, module: area.width().min(area.height()) / modules, area, left: seen.left, marks }
+                    Code { payload, module: area.width().min(area.height()) / modules, area, view: seen.view, marks }
                 })
                 .collect();
         }

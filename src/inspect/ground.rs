@@ -1,7 +1,6 @@
 //! What lies under letters: white paper, a colour over the whole part, a field on it. Part of `inspect`.
 
-use super::read::LEAST_CONTRAST;
-use super::seen::{Hidden, Mark, Painted, SeenPage};
+use super::seen::{Mark, Painted, SeenPage};
 
 /// Least contrast of letters with what is under them (WCAG 2.2, success criterion 1.4.3, level AA).
 pub const LEGIBLE: f64 = 4.5;
@@ -9,16 +8,6 @@ pub const LEGIBLE: f64 = 4.5;
 const EDGE: f64 = 0.3;
 /// Places along each side at which a ground is looked for.
 const PLACES: [f64; 5] = [0.2, 0.35, 0.5, 0.65, 0.8];
-
-/// Contrast ratio of two colours, from 1 to 21 (WCAG 2.2, "contrast ratio" and "relative luminance").
-pub fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
-    let light = |rgb: [f64; 3]| {
-        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
-        0.2126 * r + 0.7152 * g + 0.0722 * b
-    };
-    let (a, b) = (light(a), light(b));
-    (a.max(b) + 0.05) / (a.min(b) + 0.05)
-}
 
 /// Nothing but paper, or paint as light.
 pub fn is_white(rgb: [f64; 3]) -> bool {
@@ -30,7 +19,7 @@ pub fn is_black(rgb: [f64; 3]) -> bool {
     rgb.into_iter().fold(0.0, f64::max) < 0.35
 }
 
-/// Takes what covers the whole page out of the marks, and looks anew which glyphs are too pale against it or covered by it.
+/// Takes what covers the whole page out of the marks: it is in nobody's way. What is pale against it or covered by it was told before.
 pub fn settle(seen: &mut SeenPage) {
     let (width, height) = (seen.width, seen.height);
     let ground = |m: &Mark| {
@@ -42,23 +31,6 @@ pub fn settle(seen: &mut SeenPage) {
     let (grounds, marks) = std::mem::take(&mut seen.marks).into_iter().partition(ground);
     seen.marks = marks;
     seen.grounds = grounds;
-    if seen.grounds.is_empty() {
-        return;
-    }
-    for n in 0..seen.glyphs.len() {
-        let glyph = &seen.glyphs[n];
-        let (Some(ink), Some(rgb)) = (glyph.ink, glyph.rgb) else { continue };
-        let hidden = if seen.grounds.iter().any(|g| g.order > glyph.order && g.covers(ink.middle())) {
-            Some(Hidden::Covered)
-        } else if contrast(rgb, under(seen, ink.middle(), glyph.order)) < LEAST_CONTRAST {
-            Some(Hidden::Pale)
-        } else {
-            None
-        };
-        if matches!(glyph.hidden, None | Some(Hidden::Pale)) {
-            seen.glyphs[n].hidden = hidden;
-        }
-    }
 }
 
 /// The colour of the paper at a place: of the uppermost ground, else white.

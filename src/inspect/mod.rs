@@ -3,16 +3,21 @@
 //! The last look before a file is kept: the bytes are read with another reader than the writer's library, letters are
 //! measured on their outlines, QR codes are decoded from a raster.
 
+mod backing;
 mod code;
 mod dots;
+mod fonts;
 mod forms;
 mod frame;
 mod ground;
+mod guard;
 mod heights;
+mod labels;
 mod languages;
 mod leaves;
 mod limits;
 mod lines;
+mod locked;
 mod matching;
 mod part;
 mod picture;
@@ -23,6 +28,10 @@ mod sighting;
 mod sign;
 mod space;
 mod steps;
+mod unpack;
+mod unread;
+mod view;
+mod weight;
 mod wording;
 
 #[cfg(test)]
@@ -32,12 +41,14 @@ pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub use leaves::{Leaf, Placed, Pressed, leaves};
 pub use lines::{Line, Word};
 pub use picture::{Raster, picture};
-pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Window};
+pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View, Window};
 pub use sighting::{Sighting, sightings};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::{Plan, Printed};
 use hayro::hayro_interpret::InterpreterCache;
+use hayro::hayro_syntax::Pdf;
+use hayro::hayro_syntax::page::Page;
 
 /// Heights and places may be this many mm short before it counts: far below what can be printed or measured.
 pub const TOLERANCE: f64 = 0.005;
@@ -51,7 +62,19 @@ const PAGE_TOLERANCE: f64 = 0.05;
 pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
     let pdf = read::open(bytes)?;
     let cache = InterpreterCache::new();
-    Ok(pdf.pages().iter().enumerate().map(|(n, p)| read::page(&pdf, p, n + 1, &cache)).collect())
+    Ok(pdf.pages().iter().enumerate().map(|(n, p)| look(&pdf, p, n + 1, &cache)).collect())
+}
+
+/// One page, with the background of letters that stand on pictures.
+fn look<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
+    let mut seen = read::page(pdf, page, number, cache);
+    let untold = |g: &Glyph| g.contrast.is_none() && g.hidden.is_none() && g.ink.is_some();
+    if !seen.no_raster && !seen.overfull && seen.glyphs.iter().any(untold) {
+        let colours = code::colours(page, &seen);
+        backing::sample(&mut seen, colours);
+        seen.regroup();
+    }
+    seen
 }
 
 /// Looks for everything the plan asks. Page n of the PDF is the n-th printed piece of the plan ([`Plan::printed`]).
@@ -79,7 +102,7 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
     }
     for (n, sheet) in printed.iter().enumerate() {
         if let Some(page) = pages.get(n) {
-            let seen = read::page(&pdf, page, n + 1, &cache);
+            let seen = look(&pdf, page, n + 1, &cache);
             findings.extend(size(&seen, sheet));
             if seen.overfull {
                 let on = OnPage { page: n + 1, part: Some(sheet.name.to_owned()), x_mm: None, y_mm: None };

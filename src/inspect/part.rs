@@ -225,13 +225,12 @@ fn colours(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
     let law = matches!(spot.item.severity, Severity::Required | Severity::Standard);
     for n in found.glyphs() {
         let glyph = &page.glyphs[n];
-        let (Some(ink), Some(rgb)) = (glyph.ink, glyph.rgb) else { continue };
+        let (Some(ink), Some(ratio)) = (glyph.ink, glyph.contrast) else { continue };
         let below = ground::under(page, ink.middle(), glyph.order);
-        if law && !(ground::is_black(rgb) && ground::is_white(below)) {
+        if law && !(ground::is_black(glyph.rgb) && ground::is_white(below)) {
             findings.push(wording::not_black(spot, n));
             return;
         }
-        let ratio = ground::contrast(rgb, below);
         if ratio < ground::LEGIBLE {
             findings.push(wording::faint(spot, n, ratio));
             return;

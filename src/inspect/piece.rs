@@ -1,8 +1,6 @@
 //! Faces of a printed piece, each looked at by itself; holes; what stands where nothing may be printed. Part of `inspect`.
 
-use super::ground;
-use super::lines;
-use super::read::{BLOCK_GAP, LEAST_CONTRAST};
+use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Mark, Painted, SeenPage};
 use crate::find::{Finding, OnPage};
 use crate::plan::{Hole, OnPiece, Part, Printed};
@@ -11,43 +9,11 @@ use crate::plan::{Hole, OnPiece, Part, Printed};
 /// the face its middle lies on.
 pub fn face(page: &SeenPage, part: &Part, on: &OnPiece) -> SeenPage {
     let (left, width) = (on.left.to_mm_f64(), part.shape.width().to_mm_f64());
-    let here = |a: &Area| (left..left + width).contains(&a.middle()[0]);
-    let moved = |a: Area| Area { left: a.left - left, right: a.right - left, ..a };
-    let glyphs = page.glyphs.iter().filter(|g| match &g.ink {
-        Some(ink) => here(ink),
-        None => (left..left + width).contains(&g.x),
-    });
-    let glyphs = glyphs.cloned().map(|mut g| {
-        (g.x, g.end, g.ink) = (g.x - left, g.end - left, g.ink.map(moved));
-        g
-    });
-    let marks = page.marks.iter().chain(&page.grounds).filter(|m| here(&m.area)).cloned().map(|mut m| {
-        m.area = moved(m.area);
-        m.rings.iter_mut().flatten().for_each(|p| p[0] -= left);
-        m
-    });
-    let pictures = page.pictures.iter().filter(|p| here(&p.area)).cloned().map(|mut p| {
-        p.area = moved(p.area);
-        p
-    });
-    let mut face = SeenPage {
-        number: page.number,
-        width,
-        height: part.shape.height().to_mm_f64(),
-        glyphs: glyphs.collect(),
-        faces: page.faces.clone(),
-        marks: marks.collect(),
-        grounds: Vec::new(),
-        left,
-        pictures: pictures.collect(),
-        lines: Vec::new(),
-        overfull: page.overfull,
-        no_raster: page.no_raster,
-        window: page.window,
-    };
-    face.marks.sort_by_key(|m| m.order);
-    ground::settle(&mut face);
-    face.lines = lines::group(&face, BLOCK_GAP, |g| g.hidden.is_none());
+    let area = Area { left, top: 0.0, right: left + width, bottom: part.shape.height().to_mm_f64() };
+    let mut face = page.within(&area);
+    let here = |a: &Area| (0.0..width).contains(&a.middle()[0]);
+    face.marks.retain(|m| here(&m.area));
+    face.pictures.retain(|p| here(&p.area));
     face
 }
 

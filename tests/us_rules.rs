@@ -146,7 +146,7 @@ fn told(kind: Kind) -> String {
 
 #[test]
 fn a_jar_with_a_wooden_wick_gets_its_own_words() {
-    insta::assert_snapshot!(told(Kind::ContainerCandle), @r"
+    insta::assert_snapshot!(told(Kind::ContainerCandle), @"
     policy/product-name      policy    {product name}
     us/identity              required  {identity}
     us/maker                 required  {maker name}
@@ -172,6 +172,7 @@ fn a_jar_with_a_wooden_wick_gets_its_own_words() {
     us/care-distance         advice    Keep candles {distance} apart.
     us/care-glass            advice    Do not use chipped or cracked glass.
     us/care-hot              advice    Container gets hot.
+    policy/fold-out          policy    Open here: more on safe use inside.
     us/care-ventilate        advice    Use in a ventilated room.
     us/lot-code              policy    Lot {lot}
     ");
@@ -184,7 +185,7 @@ fn a_wax_melt_gets_no_word_about_wick_or_flame() {
         let words = told.lines().map(|l| l.split_at(35).1.to_lowercase()).find(|l| l.contains(word));
         assert_eq!(words, None);
     }
-    insta::assert_snapshot!(told, @r"
+    insta::assert_snapshot!(told, @"
     policy/product-name      policy    {product name}
     us/identity              required  {identity}
     us/maker                 required  {maker name}
@@ -197,6 +198,7 @@ fn a_wax_melt_gets_no_word_about_wick_or_flame() {
     us/melt-eat              advice    Do not eat.
     us/melt-drain            advice    Do not pour down a drain.
     us/melt-children         advice    Keep away from children and pets.
+    policy/fold-out          policy    Open here: more on safe use inside.
     us/care-ventilate        advice    Use in a ventilated room.
     us/lot-code              policy    Lot {lot}
     ");
@@ -211,7 +213,7 @@ fn freestanding_candles_get_no_word_about_vessels() {
         }
         assert!(told.contains("{stop} of candle is left"), "{kind}");
     }
-    insta::assert_snapshot!(told(Kind::Taper), @r"
+    insta::assert_snapshot!(told(Kind::Taper), @"
     policy/product-name      policy    {product name}
     us/identity              required  {identity}
     us/maker                 required  {maker name}
@@ -230,6 +232,7 @@ fn freestanding_candles_get_no_word_about_vessels() {
     us/care-snuff            advice    Snuff out; never use water.
     us/care-high-flame       advice    Put out if flame is high or smokes.
     us/care-distance         advice    Keep candles {distance} apart.
+    policy/fold-out          policy    Open here: more on safe use inside.
     us/care-ventilate        advice    Use in a ventilated room.
     us/lot-code              policy    Lot {lot}
     ");

@@ -21,6 +21,7 @@ mod keep;
 mod lines;
 mod outline;
 mod part;
+mod relief;
 mod safety;
 mod sign;
 mod size;

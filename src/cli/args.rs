@@ -30,6 +30,8 @@ pub enum Command {
     Needs(NeedsArgs),
     /// Write the label as a PDF, read back before it is handed over
     #[command(after_help = "Example: waxbill label products/low-tide.yaml --lot 26329A4 -o low-tide.pdf")]
+    // A list of templates belongs to no product.
+    #[command(mut_arg("product", |a| a.required(false).required_unless_present("list").default_value_if("list", "true", ".")))]
     Label(LabelArgs),
     /// Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
     #[command(after_help = "Example: waxbill pour products/low-tide.yaml --count 12 --date 2026-11-25")]

@@ -94,7 +94,7 @@ fn no_such_file(path: &Path) -> Finding {
 }
 
 /// Names, without ending, of the YAML files in a folder, sorted.
-fn yaml_names(folder: &Path) -> Vec<String> {
+pub fn yaml_names(folder: &Path) -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(folder)
         .into_iter()
         .flatten()

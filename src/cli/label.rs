@@ -1,7 +1,7 @@
 //! `label`: the label as PDF pages of exactly its size, read back before the file is written.
 
 use super::args::LabelArgs;
-use super::{Answer, Stop, files, listed, make, open, picture};
+use super::{Answer, Stop, files, listed, make, open, picture, templates};
 use crate::find::{self, Finding};
 use crate::lot::LotCode;
 use serde_json::json;
@@ -9,6 +9,9 @@ use std::path::PathBuf;
 
 /// Runs the command.
 pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
+    if args.picture.list {
+        return templates::list(&args.picture, args.json);
+    }
     let opened = open::product(&args.product)?;
     let on = args.product.on.unwrap_or_else(open::today);
     let lot = args

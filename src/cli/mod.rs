@@ -26,6 +26,7 @@ mod receive;
 mod record_args;
 mod stock;
 mod sweep;
+mod templates;
 mod trace;
 mod ufi;
 

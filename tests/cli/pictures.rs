@@ -256,3 +256,94 @@ fn pictures_replace_no_other_file() {
     let answer = label(&bench, "low-tide", "--png 203 --proof jar-front.png");
     assert!(answer.starts_with("exit code 2"), "{answer}");
 }
+
+#[test]
+fn the_list_of_templates_tells_parts_sizes_and_kinds() {
+    let bench = Bench::empty();
+    assert_snapshot!(bench.run("label --list"), @"
+    exit code 0
+    --- stdout
+    jar-front-and-base (built in)
+      front label and round base label for a jar
+      for: container candle, votive
+      front    60 x 70 mm, corners 3 mm, the side shown to the customer
+      base     a circle of 68 mm
+
+    jar-wrap (built in)
+      front, hazard and use faces for a jar of 73 mm and more
+      for: container candle
+      front    60 x 82 mm, corners 3 mm, the side shown to the customer
+      hazard   84 x 82 mm
+      use      84 x 82 mm
+
+    tin-lid-and-base (built in)
+      round lid label and round base label for a tin
+      for: container candle
+      lid      a circle of 66 mm, the side shown to the customer
+      base     a circle of 66 mm
+
+    pillar-band (built in)
+      front and back face of a band for a pillar
+      for: pillar
+      front    86 x 66 mm, the side shown to the customer
+      back     86 x 66 mm
+
+    taper-band (built in)
+      front and back face of a band for tapers
+      for: taper
+      front    50 x 90 mm, the side shown to the customer
+      back     50 x 90 mm
+
+    tea-light-box (built in)
+      front and back of a box
+      for: tea light, votive
+      front    100 x 64 mm, the side shown to the customer
+      back     100 x 64 mm
+
+    melt-card (built in)
+      front and back of a card in a clamshell, with room for a hazard block
+      for: wax melt
+      front    76 x 76 mm, the side shown to the customer
+      back     76 x 104 mm
+
+    melt-front-and-back (built in)
+      front and back label of a clamshell
+      for: wax melt
+      front    62 x 62 mm, corners 3 mm, the side shown to the customer
+      back     62 x 62 mm, corners 3 mm
+
+    Name one in a product with `label: {template: NAME}`; copy one into your `templates` folder to change it.
+    ");
+}
+
+#[test]
+fn templates_of_the_workshop_are_listed_before_those_of_the_program() {
+    let bench = Bench::new();
+    let text = include_str!("../../templates/pillar-band.yaml");
+    bench
+        .file("templates/tall-band.yaml", text)
+        .file("templates/melt-card.yaml", text)
+        .file("templates/odd.yaml", "template: [");
+    let answer = bench.run("label --list --pictures shown --json");
+    assert!(answer.starts_with("exit code 1"), "the broken one is told: {answer}");
+    let json: serde_json::Value = serde_json::from_str(answer.split_once("--- stdout\n").unwrap().1).unwrap();
+    let all = json["templates"].as_array().unwrap();
+    let names: Vec<&str> = all.iter().map(|t| t["template"].as_str().unwrap()).collect();
+    assert_eq!(names[..2], ["melt-card", "tall-band"]);
+    assert_eq!(names.iter().filter(|n| **n == "melt-card").count(), 1, "the maker's own takes the place of ours");
+    assert_eq!(all[1]["parts"][0]["width_mm"], 86.0);
+    assert_eq!(json["findings"].as_array().unwrap().len(), 1);
+    for name in &names {
+        let seen = Seen::of(&bench, &format!("shown/{name}.png"));
+        assert!(seen.width > 900 && seen.height > 500, "{name}: {} x {}", seen.width, seen.height);
+    }
+    assert!(bench.run("label --list --pictures shown").starts_with("exit code 1"), "and again over the old ones");
+}
+
+#[test]
+fn a_list_takes_no_product_and_a_label_needs_one() {
+    let bench = Bench::new();
+    for line in ["label", "label --pictures shown", "label --list --png 203", "label --list --lot 26329A4"] {
+        assert!(bench.run(line).starts_with("exit code 2"), "{line}");
+    }
+}

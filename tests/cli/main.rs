@@ -21,6 +21,7 @@ mod rules;
 mod samples;
 mod shelves;
 mod slips;
+mod small_packs;
 mod templates;
 mod values;
 mod vessels;

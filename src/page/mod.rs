@@ -14,6 +14,7 @@ mod check;
 mod code;
 mod diamond;
 mod draw;
+mod emblem;
 mod figure;
 mod fit;
 pub mod form;

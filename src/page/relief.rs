@@ -26,6 +26,8 @@ pub(super) struct Relief {
 /// Something a maker may leave out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Optional {
+    /// The maker's logo.
+    Logo,
     /// The code for telephones.
     Code,
     /// The statements of a rule that advises.
@@ -35,6 +37,7 @@ pub(super) enum Optional {
 impl Optional {
     fn of(block: BlockName, item: &Item) -> Option<Self> {
         match item.severity {
+            _ if block == BlockName::Logo => Some(Self::Logo),
             _ if block == BlockName::Code => Some(Self::Code),
             Severity::Advice => {
                 Some(Self::Rule(item.id.split_once('#').map_or(&*item.id, |(rule, _)| rule).to_owned()))
@@ -55,9 +58,9 @@ pub(super) fn of(ready: &mut Ready, codes: &mut Codes) -> Relief {
             }
         }
     }
-    // The last on the part is the least missed, and a code the most dispensable: it says nothing that is not on a page.
+    // The last on the part is the least missed; a logo and a code say nothing that the law looks for.
     relief.optional.reverse();
-    relief.optional.sort_by_key(|o| *o != Optional::Code);
+    relief.optional.sort_by_key(|o| (*o != Optional::Logo, *o != Optional::Code));
     let without = |gone: &[Optional]| {
         let mut rest = part.clone();
         for cell in rest.rows.iter_mut().flat_map(|r| &mut r.cells) {

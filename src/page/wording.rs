@@ -85,10 +85,13 @@ fn dispensable(relief: &Relief) -> String {
         .iter()
         .filter_map(|o| match o {
             Optional::Rule(rule) => Some(rule.as_str()),
-            Optional::Code => None,
+            Optional::Code | Optional::Logo => None,
         })
         .collect();
     let mut how = Vec::new();
+    if gone.contains(&Optional::Logo) {
+        how.push("the logo, with `logo: none` under `label`, or print it smaller".to_owned());
+    }
     if gone.contains(&Optional::Code) {
         how.push("the code, with `code: none` under `label`".to_owned());
     }

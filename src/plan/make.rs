@@ -3,12 +3,13 @@
 use super::Shape;
 use super::template::{Template, TemplateCell, TemplatePart};
 use super::{Block, Cell, ClearSpace, Content, Item, Part, Plan, Row};
-use crate::find::{Finding, Level};
+use crate::find::{Evidence, Finding, Level};
 use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::Package;
+use crate::product::logo::Printed;
 use crate::require::{Needs, Requirement};
-use crate::trade::{BlockName, Lang, Measure, Sign};
+use crate::trade::{BlockName, Lang, Measure, Severity, Sign};
 use crate::unit::Length;
 
 /// Modules of a QR code are at least this wide: 0.4 mm, house policy (`policy/qr-module`).
@@ -40,7 +41,7 @@ pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
             principal: part.principal,
             shape: part.shape,
             margin: part.margin,
-            rows: rows(part, &on_label, &needs.languages),
+            rows: rows(part, &on_label, needs),
         })
         .collect();
     Ok(Plan { market: needs.market, product: needs.title.clone(), languages: needs.languages.clone(), parts })
@@ -76,7 +77,8 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
     );
 }
 
-fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) -> Vec<Row> {
+fn rows(part: &TemplatePart, requirements: &[&Requirement], needs: &Needs) -> Vec<Row> {
+    let languages = needs.languages.as_slice();
     // A hazard pictogram takes a fifteenth of the least area of the label (CLP, Annex I, 1.2.1.3): 52 x 74 mm up to 3 l.
     let least_area = pack::pictogram_side(Length::mm(52), Length::mm(74));
     let least_side = pack::pictogram_side(part.shape.width(), part.shape.height()).min(least_area);
@@ -87,8 +89,11 @@ fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) 
         let groups: Vec<Vec<Lang>> =
             if apart { languages.iter().map(|l| vec![*l]).collect() } else { vec![languages.to_vec()] };
         for group in groups {
-            let cells: Vec<Cell> =
-                row.cells.iter().filter_map(|c| cell(c, requirements, languages, &group, least_side)).collect();
+            let set = |c: &TemplateCell| match &needs.logo {
+                Some(printed) if c.block == BlockName::Logo => block(c, vec![logo(printed)]),
+                _ => cell(c, requirements, languages, &group, least_side),
+            };
+            let cells: Vec<Cell> = row.cells.iter().filter_map(set).collect();
             if !cells.is_empty() {
                 rows.push(Row { cells, at_foot: row.at_foot });
             }
@@ -147,6 +152,59 @@ fn block(cell: &TemplateCell, items: Vec<Item>) -> Option<Cell> {
         width: cell.width,
     })
 }
+
+/// Nobody asks for it, so it goes first where there is no room.
+fn logo(printed: &Printed) -> Item {
+    let logo = &printed.logo;
+    let width = printed.height.times_ratio(logo.width, logo.height.max(1));
+    Item {
+        id: "label/logo".to_owned(),
+        severity: Severity::Policy,
+        content: Content::Logo { logo: logo.clone(), width, height: printed.height },
+        least: Length::ZERO,
+        measure: Measure::Capital,
+        bold: false,
+        clear: None,
+        lowest_percent: None,
+    }
+}
+
+/// A logo that the template has no place for, or one of too few pixels for its size.
+#[must_use]
+pub fn logo_faults(needs: &Needs, template: &Template) -> Vec<Finding> {
+    let Some(printed) = &needs.logo else { return Vec::new() };
+    let policy = |id: &str, level: Level, message: String, cure: &str| {
+        Finding::of(id, level, Severity::Policy, Some(Evidence::Policy), message, cure)
+    };
+    let logo = &printed.logo;
+    let mut findings = Vec::new();
+    if !template.parts.iter().flat_map(cells).any(|c| c.block == BlockName::Logo) {
+        let message = format!("the template `{}` has no place for the logo, so it is not printed", template.name);
+        let cure =
+            "add a row `- {block: logo, align: centre}` to one of its parts, or write `logo: none` under `label`";
+        findings.push(policy("template/no-logo", Level::Warning, message, cure).at(&template.place, "this template"));
+    }
+    if let Some(rows) = logo.rows {
+        let per_inch = i64::from(rows) * Length::inch(1, 1).to_raw() / printed.height.to_raw().max(1);
+        if per_inch < LEAST_PER_INCH {
+            let message = format!(
+                "the logo `{}` has `{rows}` rows of pixels for `{}`: {per_inch} per inch, and under {LEAST_PER_INCH} steps show",
+                logo.file, printed.height
+            );
+            let cure = "save it with more pixels or as SVG, or print it smaller";
+            findings.push(policy("print/logo-pixels", Level::Warning, message, cure));
+        }
+    }
+    if logo.flattened {
+        let message = format!("the logo `{}` has colours or shades; a PNG is printed in black and white", logo.file);
+        let cure = "look at a proof; a plain SVG keeps its shades, as greys of black ink";
+        findings.push(policy("print/logo-colours", Level::Warning, message, cure));
+    }
+    findings
+}
+
+/// Below so many pixels to the inch steps show at arm's length (common practice, no source).
+const LEAST_PER_INCH: i64 = 150;
 
 fn item(requirement: &Requirement, content: Content) -> Item {
     Item {

@@ -1,6 +1,7 @@
 //! The product file: opens it, fetches what it draws on, and builds the checked [`Product`].
 
 use super::lines::{fill, line, waxes_add_up};
+use super::logo;
 use super::parts::{accept, burn_test, california, care, cure, label, size, ufi, wick};
 use super::{
     Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, market, material,
@@ -147,9 +148,12 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     }
     let burn_test = form.get("burn test").and_then(|n| burn_test(n, report));
     let label = form.get("label").map_or_else(
-        || Some(Label { template: None, first: First::Oz, code: Code::Lot, burn_time: true }),
+        || Some(Label { template: None, first: First::Oz, code: Code::Lot, burn_time: true, logo: None }),
         |n| label(n, report),
     );
+    let wanted = label.as_ref().and_then(|l| l.logo.as_ref());
+    let wanted = wanted.or_else(|| workshop.as_ref()?.logo.as_ref());
+    let logo = logo::fetch(wanted, desk.shelves, report);
     Some(Product {
         id: id.to_owned(),
         kind: kind?.value,
@@ -168,6 +172,7 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         burn_test,
         care: form.get("care").and_then(|n| care(n, report)).unwrap_or_default(),
         label: label?,
+        logo,
         california: form.get("california").and_then(|n| california(n, report)),
         ufi: form.get("ufi").and_then(|n| ufi(n, report)),
         precautions: form.list("precautionary statements").iter().filter_map(|n| n.text(report)).collect(),

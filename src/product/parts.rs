@@ -1,5 +1,6 @@
 //! Wick, size, burn test, care figures, label and exceptions of a product file.
 
+use super::logo;
 use super::{Accept, BurnTest, California, Care, Code, First, Label, MetalCore, Size, Wick, WickType};
 use crate::find::{Finding, Place, Report};
 use crate::hazard::ufi::Ufi;
@@ -129,7 +130,7 @@ pub(super) fn care(node: &Node, report: &Report) -> Option<Care> {
 }
 
 pub(super) fn label(node: &Node, report: &Report) -> Option<Label> {
-    let form = Form::open(node, "the label", &["template", "net quantity first", "code", "burn time"], report)?;
+    let form = Form::open(node, "the label", &["template", "net quantity first", "code", "burn time", "logo"], report)?;
     let first = form.get("net quantity first").map_or(Some(First::Oz), |n| n.word::<First>(report).map(|f| f.value));
     let code = form.get("code").map_or(Some(Code::Lot), |n| code(n, report));
     Some(Label {
@@ -137,6 +138,7 @@ pub(super) fn label(node: &Node, report: &Report) -> Option<Label> {
         first: first?,
         code: code?,
         burn_time: form.yes_no("burn time").unwrap_or(true),
+        logo: form.get("logo").and_then(|n| logo::read(n, report)),
     })
 }
 

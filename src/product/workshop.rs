@@ -1,5 +1,6 @@
 //! `workshop.yaml`: who the maker is, the scales at the bench, the usual loss.
 
+use super::logo;
 use super::market::{self, Country};
 use crate::find::{Finding, Place, Report};
 use crate::trade::Market;
@@ -27,6 +28,8 @@ pub struct Workshop {
     pub pitcher: Option<Mass>,
     /// Paper of the batch sheet.
     pub paper: Paper,
+    /// The logo of all labels that say nothing else.
+    pub logo: Option<logo::Wanted>,
 }
 
 /// Name and place of business.
@@ -81,7 +84,7 @@ impl Words for Paper {
     }
 }
 
-const KEYS: &[&str] = &["maker", "responsible person", "markets", "scales", "loss", "pitcher", "paper"];
+const KEYS: &[&str] = &["maker", "responsible person", "markets", "scales", "loss", "pitcher", "paper", "logo"];
 const MAKER_KEYS: &[&str] =
     &["name", "street", "town", "region", "postcode", "country", "phone", "email", "web", "street listed publicly"];
 
@@ -156,6 +159,7 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
         loss: loss.map_or(Share::ZERO, |l| l.value),
         pitcher: pitcher.map(|p| p.value),
         paper,
+        logo: form.get("logo").and_then(|n| logo::read(n, report)),
     })
 }
 

@@ -147,6 +147,7 @@ fn filler(block: BlockName) -> Vec<Content> {
         BlockName::California => texts(&["A warning of California, where there is one."]),
         BlockName::Lot => texts(&["Lot 00000A0"]),
         BlockName::Code => vec![Content::Qr { payload: "A code for telephones".to_owned(), module: Length::um(400) }],
+        BlockName::Logo => texts(&["LOGO"]),
         BlockName::ShippingBox => Vec::new(),
     }
 }

@@ -8,6 +8,7 @@ use crate::find::{Finding, Level};
 use crate::hazard::Mixture;
 use crate::law::{self, Book, Extent, Facts, GoesBy, Height, Rule};
 use crate::product::Product;
+use crate::product::logo::Printed;
 use crate::trade::{BlockName, Evidence, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
 use jiff::civil::Date;
@@ -31,6 +32,9 @@ pub struct Needs {
     pub figures: Figures,
     /// What is needed, in the order of the blocks.
     pub requirements: Vec<Requirement>,
+    /// The maker's logo, which nobody asks for.
+    #[serde(skip)]
+    pub logo: Option<Printed>,
     /// What is wrong with the product under the rules.
     #[serde(skip)]
     pub findings: Vec<Finding>,
@@ -173,6 +177,7 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
         languages,
         figures,
         requirements,
+        logo: product.logo.clone(),
         findings,
         otherwise: None,
     })

@@ -300,6 +300,8 @@ words! {
         Lot = "lot",
         /// The code a telephone reads.
         Code = "code",
+        /// The maker's logo.
+        Logo = "logo",
         /// Words for the shipping box, not for the jar.
         ShippingBox = "shipping box",
     }

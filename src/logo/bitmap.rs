@@ -27,7 +27,7 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Drawn, Finding> {
     let mut rings = Vec::new();
     // Runs that go on from the row above: from, to, the row they began in.
     let mut open: Vec<(usize, usize, usize)> = Vec::new();
-    let rows = if width == 0 { 0 } else { dark.len() / width };
+    let rows = dark.len().checked_div(width).unwrap_or(0);
     for y in 0..=rows {
         let row = dark.get(y * width..(y + 1) * width).unwrap_or(&[]);
         let runs = runs(row);
@@ -41,7 +41,7 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Drawn, Finding> {
         }
         open = now;
         if rings.len() > super::MOST_PIECES {
-            let message = "has more detail than a label prints: more than 20 000 spots".to_owned();
+            let message = "has more detail than a label prints: more than 20 000 spots";
             return Err(wrong(file, message, "use a plain drawing: a photograph or a scan with grain is none"));
         }
     }

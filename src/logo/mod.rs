@@ -9,6 +9,9 @@ mod outline;
 mod path;
 mod svg;
 
+#[cfg(test)]
+mod tests;
+
 use crate::find::Finding;
 use serde::{Serialize, Serializer};
 use sha2::{Digest, Sha256};
@@ -139,7 +142,7 @@ fn looks_like_xml(bytes: &[u8]) -> bool {
     text.iter().find(|b| !b.is_ascii_whitespace()) == Some(&b'<')
 }
 
-fn wrong(file: &str, message: String, cure: &str) -> Finding {
+fn wrong(file: &str, message: impl std::fmt::Display, cure: &str) -> Finding {
     Finding::input("file/logo", format!("the logo `{file}` {message}"), cure)
 }
 
@@ -159,14 +162,14 @@ impl Drawn {
             return Err(wrong(file, message, "use a plain drawing: a photograph or a scan with grain is none"));
         }
         let Some([left, top, right, bottom]) = outline::extent(&self.shapes) else {
-            return Err(wrong(file, "shows nothing".to_owned(), "save it with its shapes filled with a colour"));
+            return Err(wrong(file, "shows nothing", "save it with its shapes filled with a colour"));
         };
         let (width, height) = (right - left, bottom - top);
         // Written so that what is no number is refused.
         let sound =
             width > 1e-6 && height > 1e-6 && width.max(height) < 1e9 && (0.02..=50.0).contains(&(width / height));
         if !sound {
-            let message = "has no width or no height, or one is more than 50 times the other".to_owned();
+            let message = "has no width or no height, or one is more than 50 times the other";
             return Err(wrong(file, message, "save the drawing by itself, without the page round it"));
         }
         let scale = UNITS / width.max(height);

@@ -33,11 +33,13 @@ impl Transform {
     pub const NONE: Self = Self([1.0, 0.0, 0.0, 1.0, 0.0, 0.0]);
 
     /// This one after `first`.
+    #[expect(clippy::many_single_char_names, reason = "the letters of the standard's formulas")]
     pub fn after(self, first: Self) -> Self {
         let ([a, b, c, d, e, f], [g, h, i, j, k, l]) = (self.0, first.0);
         Self([a * g + c * h, b * g + d * h, a * i + c * j, b * i + d * j, a * k + c * l + e, b * k + d * l + f])
     }
 
+    #[expect(clippy::many_single_char_names, reason = "the letters of the standard's formulas")]
     pub fn of(self, [x, y]: At) -> At {
         let [a, b, c, d, e, f] = self.0;
         [a * x + c * y + e, b * x + d * y + f]
@@ -75,6 +77,7 @@ pub fn extent(shapes: &[Filled]) -> Option<[f64; 4]> {
 }
 
 /// A cubic curve as four short ones, whose handles lie close to it.
+#[expect(clippy::many_single_char_names, reason = "the letters of the standard's formulas")]
 pub fn quarters(from: At, a: At, b: At, to: At) -> [Piece; 4] {
     let (first, second) = halves(from, a, b, to);
     let ((p, q), (r, s)) =
@@ -100,6 +103,9 @@ pub fn ellipse([x, y]: At, across: f64, down: f64) -> Ring {
 }
 
 /// An elliptical arc as curves (SVG 1.1, appendix F.6: from end points to a middle, then pieces of at most a quarter).
+#[expect(clippy::many_single_char_names, reason = "the letters of the standard's formulas")]
+#[expect(clippy::disallowed_methods, reason = "what follows is rounded to a millionth of the logo's side")]
+#[expect(clippy::float_cmp, reason = "the standard asks whether the ends are the same")]
 pub fn arc(from: At, radii: [f64; 2], turned: f64, [large, sweep]: [bool; 2], to: At, out: &mut Vec<Piece>) {
     let [mut rx, mut ry] = radii.map(f64::abs);
     if rx < 1e-12 || ry < 1e-12 || from == to {

@@ -4,7 +4,7 @@
 //! `fill-rule` and `style` with these two. Strokes, text, pictures, gradients, clips, masks, filters, references, style sheets
 //! and see-through paint are not.
 
-use super::outline::{At, Filled, Piece, Ring, Transform, ellipse};
+use super::outline::{At, Filled, Piece, Ring, Transform, ellipse, extent};
 use super::path::{self, Numbers};
 use super::{Drawn, wrong};
 use crate::find::Finding;
@@ -20,19 +20,19 @@ const CURE: &str =
 /// Reads a file.
 pub fn read(file: &str, bytes: &[u8]) -> Result<Drawn, Finding> {
     let Ok(text) = std::str::from_utf8(bytes) else {
-        return Err(wrong(file, "is not UTF-8 text".to_owned(), "save it as plain SVG again"));
+        return Err(wrong(file, "is not UTF-8 text", "save it as plain SVG again"));
     };
     let text = text.strip_prefix('\u{FEFF}').unwrap_or(text);
     // Nesting is counted before the reader, which follows it by calling itself.
     if depth(text) > DEEPEST * 4 {
-        return Err(wrong(file, "has groups within groups without end".to_owned(), CURE));
+        return Err(wrong(file, "has groups within groups without end", CURE));
     }
     let options = ParsingOptions { allow_dtd: false, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options)
         .map_err(|e| wrong(file, format!("is damaged or no plain SVG: {e}"), "save it as plain SVG again"))?;
     let root = document.root_element();
     if !root.has_tag_name((SVG, "svg")) {
-        return Err(wrong(file, "is no SVG".to_owned(), "save the logo as PNG, or as plain SVG"));
+        return Err(wrong(file, "is no SVG", "save the logo as PNG, or as plain SVG"));
     }
     let mut reader = Reader::default();
     let refused = |(node, what): (Node<'_, '_>, String)| {
@@ -40,7 +40,22 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Drawn, Finding> {
         wrong(file, format!("holds what is not printed: {what} in line {line}"), CURE)
     };
     reader.group(root, Style { fill: Some([0; 3]), even_odd: false }, Transform::NONE, 0).map_err(refused)?;
+    if beyond(root, &reader.shapes) {
+        let message = "reaches beyond its own page, so that viewers show less of it than would be printed";
+        return Err(wrong(file, message, "fit the page to the drawing, or cut the shapes, and save it again"));
+    }
     Ok(Drawn { shapes: reader.shapes, rows: None, flattened: false })
+}
+
+/// Whether ink lies more than a hundredth of the page outside it.
+fn beyond(root: Node<'_, '_>, shapes: &[Filled]) -> bool {
+    let mut numbers = Numbers { rest: root.attribute("viewBox").unwrap_or("") };
+    let mut next = || numbers.number();
+    let (Some(x), Some(y), Some(w), Some(h)) = (next(), next(), next(), next()) else { return false };
+    let slack = w.max(h) / 100.0;
+    extent(shapes).is_some_and(|[left, top, right, bottom]| {
+        left < x - slack || top < y - slack || right > x + w + slack || bottom > y + h + slack
+    })
 }
 
 /// About how deep elements stand within each other; counted too high rather than too low.
@@ -223,6 +238,7 @@ fn dressed<'a, 'i>(
 }
 
 /// A list of transforms (SVG 1.1, 7.6): the first is done last.
+#[expect(clippy::many_single_char_names, reason = "the letters of the standard's formulas")]
 fn transform(text: &str) -> Option<Transform> {
     let mut all = Transform::NONE;
     let mut rest = text.trim();

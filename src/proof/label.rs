@@ -48,6 +48,8 @@ fn told(seen: &Sighting) -> (Tone, String, String) {
             // Rounded alike, so that what is as high as it must be reads so; a short measure with one place more, cut off.
             let figures = if short {
                 format!("{what}\u{a0}{:.3}\u{a0}mm, least\u{a0}{:.3}", (size * 1000.0).floor() / 1000.0, seen.least)
+            } else if seen.least <= 0.0 {
+                format!("{what}\u{a0}{:.2}\u{a0}mm", size + 1e-9)
             } else {
                 format!("{what}\u{a0}{:.2}\u{a0}mm, least\u{a0}{:.2}", size + 1e-9, seen.least + 1e-9)
             };

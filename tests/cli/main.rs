@@ -11,6 +11,7 @@ mod hostile;
 mod keys;
 mod kinds;
 mod labels;
+mod logos;
 mod materials;
 mod mixtures;
 mod outputs;

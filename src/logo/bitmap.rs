@@ -40,8 +40,8 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Drawn, Finding> {
             rings.extend(rectangle(*from, *began, *to, y));
         }
         open = now;
-        if rings.len() > super::MOST_PIECES {
-            let message = "has more detail than a label prints: more than 20 000 spots";
+        if rings.len() * 3 > super::MOST_PIECES {
+            let message = "has more detail than a label prints: more than 40 000 spots";
             return Err(wrong(file, message, "use a plain drawing: a photograph or a scan with grain is none"));
         }
     }

@@ -21,7 +21,7 @@ use std::sync::Arc;
 /// Largest file read.
 pub const MOST_BYTES: usize = 4 << 20;
 /// Most pieces of outline in a logo: a label's page holds many more, and a logo of more is a photograph.
-const MOST_PIECES: usize = 60_000;
+const MOST_PIECES: usize = 120_000;
 /// The longer side of a logo in its own units.
 const UNITS: f64 = 1_000_000.0;
 

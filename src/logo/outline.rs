@@ -76,13 +76,13 @@ pub fn extent(shapes: &[Filled]) -> Option<[f64; 4]> {
     })
 }
 
-/// A cubic curve as four short ones, whose handles lie close to it.
-#[expect(clippy::many_single_char_names, reason = "the letters of the standard's formulas")]
-pub fn quarters(from: At, a: At, b: At, to: At) -> [Piece; 4] {
-    let (first, second) = halves(from, a, b, to);
-    let ((p, q), (r, s)) =
-        (halves(first[0], first[1], first[2], first[3]), halves(second[0], second[1], second[2], second[3]));
-    [p, q, r, s].map(|c| Piece::Curve(c[1], c[2], c[3]))
+/// A cubic curve as sixteen short ones, whose handles lie so close to it that they tell its extent.
+pub fn pieces(from: At, a: At, b: At, to: At) -> Vec<Piece> {
+    let mut curves = vec![[from, a, b, to]];
+    for _ in 0..4 {
+        curves = curves.iter().flat_map(|c| <[_; 2]>::from(halves(c[0], c[1], c[2], c[3]))).collect();
+    }
+    curves.iter().map(|c| Piece::Curve(c[1], c[2], c[3])).collect()
 }
 
 fn halves(from: At, a: At, b: At, to: At) -> ([At; 4], [At; 4]) {
@@ -136,9 +136,10 @@ pub fn arc(from: At, radii: [f64; 2], turned: f64, [large, sweep]: [bool; 2], to
     }
     let middle =
         [f64::midpoint(from[0], to[0]) + cos * cx - sin * cy, f64::midpoint(from[1], to[1]) + sin * cx + cos * cy];
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 16")]
-    let steps = (by.abs() / (round / 16.0)).ceil().clamp(1.0, 16.0) as u8;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 4")]
+    let steps = (by.abs() / (round / 4.0)).ceil().clamp(1.0, 4.0) as u8;
     let step = by / f64::from(steps);
+    let mut last = from;
     // Length of the handles on a circle of radius 1.
     let handle = 4.0 / 3.0 * (step / 4.0).tan();
     let at = |x: f64, y: f64| [middle[0] + cos * rx * x - sin * ry * y, middle[1] + sin * rx * x + cos * ry * y];
@@ -147,6 +148,7 @@ pub fn arc(from: At, radii: [f64; 2], turned: f64, [large, sweep]: [bool; 2], to
         let first = at(s.cos() - handle * s.sin(), s.sin() + handle * s.cos());
         let second = at(e.cos() + handle * e.sin(), e.sin() - handle * e.cos());
         let end = if n + 1 == steps { to } else { at(e.cos(), e.sin()) };
-        out.push(Piece::Curve(first, second, end));
+        out.extend(pieces(last, first, second, end));
+        last = end;
     }
 }

@@ -1,6 +1,6 @@
 //! Path data of SVG (SVG 1.1, 8.3): every command, numbers as tightly written as programs write them. Part of `logo`.
 
-use super::outline::{At, Piece, Ring, arc, quarters};
+use super::outline::{At, Piece, Ring, arc, pieces};
 
 /// The closed outlines of path data; the error is where it stops making sense.
 ///
@@ -70,7 +70,7 @@ impl Pen {
     }
 
     fn cubic(&mut self, a: At, b: At, to: At) {
-        self.add(quarters(self.at, a, b, to));
+        self.add(pieces(self.at, a, b, to));
         self.at = to;
     }
 
@@ -127,9 +127,9 @@ impl Pen {
                 let (radii, turned) = ([numbers.number()?, numbers.number()?], numbers.number()?);
                 let flags = [numbers.flag()?, numbers.flag()?];
                 let to = [from[0] + numbers.number()?, from[1] + numbers.number()?];
-                let mut pieces = Vec::new();
-                arc(self.at, radii, turned, flags, to, &mut pieces);
-                self.add(pieces);
+                let mut curves = Vec::new();
+                arc(self.at, radii, turned, flags, to, &mut curves);
+                self.add(curves);
                 self.at = to;
             }
             _ => return None,

@@ -2,10 +2,12 @@
 //!
 //! After `require`, before `page`; `inspect` reads a finished PDF against the same [`Plan`].
 
+mod logo;
 mod make;
 pub mod template;
 
-pub use make::{hazard_sizes, logo_faults, of, sizes};
+pub use logo::faults as logo_faults;
+pub use make::{hazard_sizes, of, sizes};
 
 use crate::logo::Logo;
 use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
@@ -68,8 +70,22 @@ pub struct Plan {
     pub product: String,
     /// Languages of the label, the main one first.
     pub languages: Vec<Lang>,
+    /// What is asked of its languages, in markets of two.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub equal: Option<Equal>,
     /// The printed pieces, in the order of the PDF's pages.
     pub parts: Vec<Part>,
+}
+
+/// What is asked of a statement that stands in two languages.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Equal {
+    /// The rule.
+    pub rule: String,
+    /// How strongly it binds.
+    pub severity: Severity,
+    /// The language that may be neither smaller nor later than another; without it both have one size.
+    pub first: Option<Lang>,
 }
 
 /// One printed piece.

@@ -95,7 +95,13 @@ fn filled(template: &Template, um: i64, wanted: &dyn Fn(BlockName) -> bool) -> P
             .filter(|row| !row.cells.is_empty())
             .collect(),
     });
-    Plan { market: Market::Us, product: template.name.clone(), languages: vec![Lang::En], parts: parts.collect() }
+    Plan {
+        market: Market::Us,
+        product: template.name.clone(),
+        languages: vec![Lang::En],
+        equal: None,
+        parts: parts.collect(),
+    }
 }
 
 fn item(block: BlockName, n: usize, content: Content, um: i64) -> Item {

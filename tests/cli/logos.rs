@@ -96,7 +96,7 @@ fn a_logo_the_template_has_no_place_for_is_told() {
     let text = include_str!("../../templates/jar-front-and-base.yaml");
     bench.file("templates/jar-front-and-base.yaml", text.replace("      - {block: logo, align: centre}\n", ""));
     let answer = label(&bench);
-    assert!(answer.starts_with("exit code 0") && answer.contains("template/no-logo"), "{answer}");
+    assert!(answer.starts_with("exit code 0") && answer.contains("warning[template/no-logo]"), "{answer}");
 }
 
 #[test]
@@ -149,7 +149,7 @@ fn hostile_and_broken_files_are_refused_with_a_cure() {
         let bench = bench("logo.any", bytes);
         let answer = label(&bench);
         assert!(
-            answer.starts_with("exit code 2") && answer.contains("file/logo") && answer.contains(told),
+            answer.starts_with("exit code 2") && answer.contains("error[file/logo]") && answer.contains(told),
             "{what}: {answer}"
         );
         assert!(answer.contains("low-tide.yaml:") && answer.contains("help: "), "{what}: {answer}");

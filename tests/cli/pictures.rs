@@ -301,3 +301,17 @@ fn a_list_takes_no_product_and_a_label_needs_one() {
         assert!(bench.run(line).starts_with("exit code 2"), "{line}");
     }
 }
+
+// 450 mm at 1200 per inch are 21 260 dots, 452 million in a square.
+#[test]
+fn more_dots_than_a_printer_takes_are_refused() {
+    let bench = Bench::new();
+    let text = include_str!("../../templates/jar-front-and-base.yaml");
+    bench.file(
+        "templates/jar-front-and-base.yaml",
+        text.replace("width: 60 mm, height: 70 mm", "width: 450 mm, height: 450 mm"),
+    );
+    let answer = label(&bench, "low-tide", "--png 1200");
+    assert!(answer.starts_with("exit code 2") && answer.contains("error[file/picture-size]"), "{answer}");
+    assert!(!bench.path("jar.pdf").exists());
+}

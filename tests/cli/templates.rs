@@ -25,7 +25,7 @@ fn a_misspelt_template_is_told_with_the_nearest() {
     19 |   template: jar-front-and-bass
        |   ^ named here
        |
-    help: did you mean `jar-front-and-base`? built in are `jar-front-and-base`, `jar-wrap`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-card`, `melt-front-and-back`
+    help: did you mean `jar-front-and-base`? built in are `jar-front-and-base`, `jar-wrap`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-card`, `melt-front-and-back`, `jar-two-languages`, `tin-two-languages`, `pillar-two-languages`, `taper-two-languages`, `tea-light-two-languages`, `melt-two-languages`
     ");
 }
 
@@ -42,7 +42,7 @@ fn a_template_never_comes_from_outside_its_folder() {
     19 |   template: ../products/low-tide
        |   ^ named here
        |
-    help: built in are `jar-front-and-base`, `jar-wrap`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-card`, `melt-front-and-back`
+    help: built in are `jar-front-and-base`, `jar-wrap`, `tin-lid-and-base`, `pillar-band`, `taper-band`, `tea-light-box`, `melt-card`, `melt-front-and-back`, `jar-two-languages`, `tin-two-languages`, `pillar-two-languages`, `taper-two-languages`, `tea-light-two-languages`, `melt-two-languages`
     ");
 }
 
@@ -78,13 +78,13 @@ fn no_principal_part_is_told() {
 
 #[test]
 fn two_parts_of_one_name_are_told() {
-    assert_snapshot!(own("part: base", "part: front").check("low-tide"), @r"
+    assert_snapshot!(own("part: base", "part: front").check("low-tide"), @"
     exit code 2
     --- stderr
     error[template/part-twice]: two parts are called `front`
-      --> templates/own.yaml:16:5
+      --> templates/own.yaml:17:5
        |
-    16 |   - part: front
+    17 |   - part: front
        |     ^^^^ second one
        |
     help: give each its own name
@@ -93,13 +93,13 @@ fn two_parts_of_one_name_are_told() {
 
 #[test]
 fn a_margin_wider_than_the_label_is_told() {
-    assert_snapshot!(own("margin: 2.5 mm", "margin: 35 mm").check("low-tide"), @r"
+    assert_snapshot!(own("margin: 2.5 mm", "margin: 35 mm").check("low-tide"), @"
     exit code 2
     --- stderr
     error[template/margin]: a margin of 35 mm leaves nothing to print on
-      --> templates/own.yaml:16:5
+      --> templates/own.yaml:17:5
        |
-    16 |   - part: base
+    17 |   - part: base
        |     ^^^^ in this part
        |
     help: make the margin smaller, usually 2 to 4 mm
@@ -123,13 +123,13 @@ fn a_corner_rounder_than_the_label_is_told() {
 
 #[test]
 fn a_label_of_metres_is_told() {
-    assert_snapshot!(own("diameter: 68 mm", "diameter: 68 cm").check("low-tide"), @r"
+    assert_snapshot!(own("diameter: 68 mm", "diameter: 68 cm").check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/out-of-range]: `diameter` is 680 mm
-      --> templates/own.yaml:17:32
+      --> templates/own.yaml:18:32
        |
-    17 |     shape: {circle: {diameter: 68 cm}}
+    18 |     shape: {circle: {diameter: 68 cm}}
        |                                ^^^^^ here
        |
     help: a label measures between 8 mm and 500 mm
@@ -142,32 +142,32 @@ fn an_unknown_block_is_told_with_the_nearest() {
     exit code 2
     --- stderr
     error[file/wrong-word]: `warnings` is not known here
-      --> templates/own.yaml:22:17
+      --> templates/own.yaml:23:17
        |
-    22 |       - {block: warnings, align: centre, largest: 4 mm}
+    23 |       - {block: warnings, align: centre, largest: 4 mm}
        |                 ^^^^^^^^ here
        |
-    help: did you mean `warning`? use one of `product name`, `identity`, `net quantity`, `maker`, `hazard`, `warning`, `candle symbols`, `care`, `burn time`, `california`, `lot`, `code`, `shipping box`
+    help: did you mean `warning`? use one of `product name`, `identity`, `net quantity`, `maker`, `hazard`, `warning`, `candle symbols`, `care`, `burn time`, `california`, `lot`, `code`, `logo`, `shipping box`
     ");
 }
 
 #[test]
 fn an_unknown_shape_is_told() {
-    assert_snapshot!(own("circle: {diameter: 68 mm}", "hexagon: {diameter: 68 mm}").check("low-tide"), @r"
+    assert_snapshot!(own("circle: {diameter: 68 mm}", "hexagon: {diameter: 68 mm}").check("low-tide"), @"
     exit code 2
     --- stderr
     error[file/unknown-key]: a shape has no key `hexagon`
-      --> templates/own.yaml:17:13
+      --> templates/own.yaml:18:13
        |
-    17 |     shape: {hexagon: {diameter: 68 mm}}
+    18 |     shape: {hexagon: {diameter: 68 mm}}
        |             ^^^^^^^ not known
        |
     help: a shape knows these keys: `rectangle`, `rounded`, `circle`
 
     error[file/missing-key]: a shape needs `rectangle`
-      --> templates/own.yaml:17:13
+      --> templates/own.yaml:18:13
        |
-    17 |     shape: {hexagon: {diameter: 68 mm}}
+    18 |     shape: {hexagon: {diameter: 68 mm}}
        |             ^^^^^^^ `rectangle` is missing here
        |
     help: add `rectangle: {width: 80 mm, height: 60 mm}`, or `circle: {diameter: 60 mm}`
@@ -180,9 +180,9 @@ fn an_unknown_way_to_align_is_told() {
     exit code 2
     --- stderr
     error[file/wrong-word]: `center` is not known here
-      --> templates/own.yaml:22:33
+      --> templates/own.yaml:23:33
        |
-    22 |       - {block: warning, align: center, largest: 4 mm}
+    23 |       - {block: warning, align: center, largest: 4 mm}
        |                                 ^^^^^^ here
        |
     help: did you mean `centre`? use one of `left`, `centre`, `right`

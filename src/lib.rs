@@ -62,6 +62,7 @@ pub mod hazard;
 pub mod inspect;
 pub mod law;
 pub mod ledger;
+pub mod logo;
 pub mod lot;
 pub mod page;
 pub mod pdf;

@@ -19,20 +19,22 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("pixel", &["find"]),
     // Knows nothing of candles nor of files: classes and limits in, classification out. `product` reads the mixture files.
     ("hazard", &["find", "trade", "unit"]),
-    ("product", &["hazard", "yaml", "find", "trade", "unit"]),
+    // A maker's logo: bytes to shapes.
+    ("logo", &["pixel", "find"]),
+    ("product", &["logo", "hazard", "yaml", "find", "trade", "unit"]),
     ("recipe", &["hazard", "product", "find", "trade", "unit"]),
     // burn: of `recipe` only the example product its tests begin from.
     ("burn", &["product", "recipe", "find", "trade", "unit"]),
     ("law", &["trade", "unit", "find", "yaml"]),
-    ("require", &["law", "product", "recipe", "burn", "hazard", "find", "trade", "unit"]),
-    ("plan", &["require", "law", "product", "hazard", "yaml", "find", "trade", "unit"]),
+    ("require", &["law", "logo", "product", "recipe", "burn", "hazard", "find", "trade", "unit"]),
+    ("plan", &["require", "law", "logo", "product", "hazard", "yaml", "find", "trade", "unit"]),
     ("lot", &["product", "recipe", "law", "find", "trade", "unit"]),
-    ("page", &["plan", "font", "lot", "find", "trade", "unit"]),
+    ("page", &["plan", "logo", "font", "lot", "find", "trade", "unit"]),
     // sheet: of `font` only the names of the faces its test page is set in.
     ("sheet", &["page", "plan", "font", "yaml", "find", "unit"]),
     ("pdf", &["sheet", "page", "plan", "font", "find", "unit"]),
     // Reads what was written and shares nothing with the writer, else it would share its mistakes.
-    ("inspect", &["plan", "find", "trade", "unit"]),
+    ("inspect", &["plan", "logo", "find", "trade", "unit"]),
     // Pictures of a label with what was found on it: drawn like any page, shown by the reader.
     ("proof", &["inspect", "page", "pdf", "plan", "font", "pixel", "find", "trade", "unit"]),
     ("ledger", &["lot", "find", "trade", "unit"]),
@@ -57,6 +59,7 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("png", &["pixel"]),
     ("printpdf", &["pdf"]),
     ("qrcode", &["page", "inspect"]), // inspect: only its tests, which draw what is to be read
+    ("roxmltree", &["logo"]),
     ("rqrr", &["inspect"]),
     ("rusqlite", &["ledger"]),
     ("rustybuzz", &["font"]),

@@ -33,9 +33,9 @@ pub enum Command {
     #[command(after_help = "Examples:\n  waxbill label products/low-tide.yaml --lot 26329A4 -o low-tide.pdf\n  \
 waxbill label products/low-tide.yaml --lot 26329A4 --part base --sheet a4-2x4-round --start 3 --count 12\n  \
 waxbill label products/low-tide.yaml --lot 26329A4 --bleed \"3 mm\" --crop-marks")]
-    // The test page belongs to a printer, not to a product.
-    #[command(mut_arg("product", |a| a.required(false).required_unless_present("test_page")
-        .default_value_if("test_page", "true", ".")))]
+    // The test page belongs to a printer, a list of templates to a workshop, and neither to a product.
+    #[command(mut_arg("product", |a| a.required(false).required_unless_present_any(["test_page", "list"])
+        .default_value_if("test_page", "true", ".").default_value_if("list", "true", ".")))]
     Label(LabelArgs),
     /// Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
     #[command(after_help = "Example: waxbill pour products/low-tide.yaml --count 12 --date 2026-11-25")]

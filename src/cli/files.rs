@@ -2,6 +2,7 @@
 
 use super::Stop;
 use crate::find::{Finding, Source};
+use crate::logo;
 use crate::product::{Fetched, Shelf, Shelves};
 use crate::yaml::{MOST_BYTES, too_large};
 use std::fs;
@@ -94,7 +95,7 @@ fn no_such_file(path: &Path) -> Finding {
 }
 
 /// Names, without ending, of the YAML files in a folder, sorted.
-fn yaml_names(folder: &Path) -> Vec<String> {
+pub fn yaml_names(folder: &Path) -> Vec<String> {
     let mut names: Vec<String> = fs::read_dir(folder)
         .into_iter()
         .flatten()
@@ -167,6 +168,21 @@ impl Shelves for Workshop {
             Ok(source) => Fetched::Found(source),
             Err(stop) => Fetched::Failed(stop.into_finding()),
         }
+    }
+
+    fn picture(&self, name: &str) -> Option<Result<Vec<u8>, Finding>> {
+        let path = self.root.as_ref()?.join(name);
+        let meta = fs::metadata(&path).ok().filter(fs::Metadata::is_file)?;
+        if meta.len() > logo::MOST_BYTES as u64 {
+            return Some(Err(logo::too_large(name, meta.len())));
+        }
+        let mut bytes = Vec::new();
+        // One byte more tells a file that grew meanwhile.
+        let read = fs::File::open(&path).and_then(|f| f.take(logo::MOST_BYTES as u64 + 1).read_to_end(&mut bytes));
+        Some(read.map(|_| bytes).map_err(|e| {
+            let message = format!("`{}` cannot be read: {}", path.display(), e.kind());
+            Finding::input("file/unreadable", message, "check who may read it")
+        }))
     }
 
     fn workshop(&self) -> Option<Result<Arc<Source>, Finding>> {

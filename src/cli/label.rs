@@ -1,7 +1,7 @@
 //! `label`: the label as PDF pages of exactly its size, read back before the file is written.
 
 use super::args::LabelArgs;
-use super::{Answer, Stop, files, listed, make, open, picture, sheet};
+use super::{Answer, Stop, files, listed, make, open, picture, sheet, templates};
 use crate::find::{self, Finding};
 use crate::lot::LotCode;
 use crate::trade::Market;
@@ -10,6 +10,9 @@ use std::path::PathBuf;
 
 /// Runs the command.
 pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
+    if args.picture.list {
+        return templates::list(&args.picture, args.json);
+    }
     let lot = args
         .lot
         .as_deref()

@@ -70,6 +70,7 @@ pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
     if let Some(rule) = law::rule("eu/clp-label-size") {
         findings.extend(plan::hazard_sizes(needs, &template, rule));
     }
+    findings.extend(plan::logo_faults(needs, &template));
     findings.extend(other_kind(opened, &template));
     if findings.iter().any(|f| f.level == Level::Error) {
         return Err(Stop::Findings(findings));

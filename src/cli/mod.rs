@@ -31,6 +31,7 @@ mod sheet;
 mod sheet_args;
 mod stock;
 mod sweep;
+mod templates;
 mod trace;
 mod ufi;
 

@@ -23,6 +23,12 @@ pub struct Picture {
     json: Value,
 }
 
+impl Picture {
+    pub const fn new(path: PathBuf, bytes: Vec<u8>, told: String, json: Value) -> Self {
+        Self { path, bytes, told, json }
+    }
+}
+
 /// Makes the pictures asked for of one label, whose PDF goes to `pdf`; `several` names its market where there are more of
 /// them. What is found on the way belongs to the label.
 ///
@@ -56,17 +62,24 @@ pub fn of(args: &PictureArgs, label: &mut Made, pdf: &Path, several: Option<Mark
             json,
         });
     }
+    all_may_be_written(&pictures, &[pdf])?;
+    Ok(pictures)
+}
+
+/// Refuses pictures that would take the place of each other, of these other files, or of something that is no picture.
+pub fn all_may_be_written(pictures: &[Picture], others: &[&Path]) -> Result<(), Stop> {
     for (n, picture) in pictures.iter().enumerate() {
         files::may_replace(&picture.path, &PNG)?;
-        if picture.path == pdf || pictures[..n].iter().any(|p| p.path == picture.path) {
+        let path = picture.path.as_path();
+        if others.contains(&path) || pictures[..n].iter().any(|p| p.path == path) {
             return Err(Stop::input(Finding::input(
                 "file/would-be-lost",
-                format!("two files of this label would be called `{}`", picture.path.display()),
+                format!("two files would be called `{}`", path.display()),
                 "name the PDF or the proof otherwise, or the parts of the template; nothing was written",
             )));
         }
     }
-    Ok(pictures)
+    Ok(())
 }
 
 /// Writes them; tells where they are, for people and for scripts.
@@ -85,8 +98,8 @@ fn named(path: &Path, word: &str, ending: &str) -> PathBuf {
     path.with_file_name(format!("{stem}-{word}.{ending}"))
 }
 
-/// A part's name as part of a file's.
-fn plain(name: &str) -> String {
+/// A name as part of a file's.
+pub fn plain(name: &str) -> String {
     let kept = |c: char| if c.is_alphanumeric() || c == '-' || c == '_' { c } else { '-' };
     name.chars().map(kept).take(60).collect()
 }

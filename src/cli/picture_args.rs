@@ -15,6 +15,12 @@ pub struct PictureArgs {
     /// The labels in the printer bear the red frames of hazard pictograms already; leave them out of the image
     #[arg(long, requires = "png")]
     pub frames_printed: bool,
+    /// List the templates there are, built in and the workshop's, instead of writing a label
+    #[arg(long, conflicts_with_all = ["png", "proof", "output", "show", "lot", "market", "on"])]
+    pub list: bool,
+    /// Also write a picture of each template into this folder
+    #[arg(long, value_name = "FOLDER", requires = "list")]
+    pub pictures: Option<PathBuf>,
 }
 
 /// Coarser than 100 no code could be read; finer than 1200 no printer of labels is.

@@ -249,7 +249,7 @@ impl Spot<'_> {
     }
 
     /// The printer, in words, that has two dots for so many mm.
-    fn finer(&self, mm: f64) -> String {
+    fn finer(mm: f64) -> String {
         let enough =
             [203_u32, 300, 406, 600, 1200].into_iter().find(|d| f64::from(*d) / 25.4 * mm >= LEAST_DOTS - SLACK);
         match enough {
@@ -325,7 +325,7 @@ impl Spot<'_> {
                 "a module of the QR code on part `{name}` is `{module}` dot wide at {dpi} per inch; under 2 dots it may not \
                  print clean"
             );
-            let cure = format!("{}, or give the code more room", self.finer(found.module));
+            let cure = format!("{}, or give the code more room", Self::finer(found.module));
             return Some(policy("print/thin-module", Level::Warning, message, cure).on(on));
         }
         // Smaller than on the page, so that each module has as many dots as the next.
@@ -365,7 +365,7 @@ impl Spot<'_> {
                 words.map_or(glyph.text.as_str(), |w| w.text.as_str()),
                 self.in_dots(*mm)
             );
-            let cure = format!("look at a print under a glass, or {}", self.finer(*mm));
+            let cure = format!("look at a print under a glass, or {}", Self::finer(*mm));
             let area = glyph.ink.unwrap_or(Area {
                 left: glyph.x,
                 top: glyph.baseline,
@@ -391,7 +391,7 @@ impl Spot<'_> {
                 self.in_dots(mm),
                 self.per_inch
             );
-            let cure = format!("look at a print under a glass, or {}", self.finer(mm));
+            let cure = format!("look at a print under a glass, or {}", Self::finer(mm));
             findings.push(policy("print/thin-line", Level::Warning, message, cure).on(self.on(&area)));
         }
         findings

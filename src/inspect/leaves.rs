@@ -201,7 +201,7 @@ impl<'a> Reader<'a> {
                     !text.contains(code.as_str()) || texts.iter().any(|t| t.contains(code.as_str()))
                 }
                 Content::Qr { payload, .. } => !payload.contains(code.as_str()) || payloads.contains(payload),
-                Content::Pictograms { .. } => true,
+                Content::Pictograms { .. } | Content::Logo { .. } => true,
             });
             if !told {
                 return None;
@@ -309,7 +309,7 @@ fn for_unit(part: &Part, first: &str, code: &str) -> Part {
         match &mut item.content {
             Content::Text { text, .. } | Content::AlertText { text, .. } => *text = text.replace(first, code),
             Content::Qr { payload, .. } => *payload = payload.replace(first, code),
-            Content::Pictograms { .. } => {}
+            Content::Pictograms { .. } | Content::Logo { .. } => {}
         }
     }
     part

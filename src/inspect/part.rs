@@ -82,6 +82,12 @@ pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, plan: &Pl
             }
             continue;
         }
+        if let Content::Logo { logo, width, height } = &task.item.content {
+            if space::drawn(page, logo, width.to_mm_f64(), height.to_mm_f64()).is_none() {
+                findings.push(wording::no_logo(&spot));
+            }
+            continue;
+        }
         match &task.found {
             None => findings.push(absent(&spot, &groupings, &task.wanted)),
             Some(found) => {
@@ -114,7 +120,7 @@ fn placed<'a>(page: &SeenPage, part: &'a Part, groupings: &Groupings<'_>) -> Vec
 fn wanted(item: &Item) -> Vec<Wanted> {
     match &item.content {
         Content::Text { text, .. } | Content::AlertText { text, .. } => matching::words(text),
-        Content::Qr { .. } | Content::Pictograms { .. } => Vec::new(),
+        Content::Qr { .. } | Content::Pictograms { .. } | Content::Logo { .. } => Vec::new(),
     }
 }
 

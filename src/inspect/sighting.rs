@@ -3,7 +3,7 @@
 use super::part;
 use super::read;
 use super::seen::{Area, SeenPage};
-use super::{code, heights, sign};
+use super::{code, heights, sign, space};
 use crate::find::Finding;
 use crate::plan::{Content, Part, Plan};
 use crate::trade::BlockName;
@@ -68,6 +68,11 @@ fn on_page<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part) -> Vec<Sigh
                 let least = found.iter().map(|s| s.side).reduce(f64::min);
                 let areas = found.iter().map(|s| s.area).collect();
                 (names.join(", "), areas, least.map(|l| ("side".to_owned(), l)), side.to_mm_f64())
+            }
+            Content::Logo { logo, width, height } => {
+                let area = space::drawn(page, logo, width.to_mm_f64(), height.to_mm_f64());
+                let measured = area.map(|a| ("height".to_owned(), a.height()));
+                ("logo".to_owned(), area.into_iter().collect(), measured, 0.0)
             }
             Content::Text { text, .. } | Content::AlertText { text, .. } => {
                 let found = task.found.as_ref();

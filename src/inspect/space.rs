@@ -4,6 +4,7 @@ use super::heights;
 use super::matching::Found;
 use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Painted, SeenPage};
+use crate::logo::{self, Logo};
 use crate::plan::{ClearSpace, Shape};
 
 /// Ink nearer to the cut than this is warned of: knives wander (common practice, no source).
@@ -43,6 +44,21 @@ pub fn depth(shape: Shape, [x, y]: [f64; 2]) -> f64 {
 #[must_use]
 pub fn worst(page: &SeenPage, found: &Found, shape: Shape) -> Option<(f64, usize)> {
     found.glyphs().filter_map(|n| page.glyphs[n].ink.map(|a| (inside(shape, &a), n))).min_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// Where the logo stands: the box round it. Its largest shape is looked for by its size.
+#[must_use]
+pub fn drawn(page: &SeenPage, emblem: &Logo, width: f64, height: f64) -> Option<Area> {
+    #[expect(clippy::cast_precision_loss, reason = "at most a million")]
+    let mm = |units: i64, whole: i64, size: f64| units as f64 / whole.max(1) as f64 * size;
+    let boxes = emblem.shapes.iter().filter_map(logo::Shape::extent);
+    let [left, top, right, bottom] = boxes.max_by_key(|b| (b[2] - b[0]) * (b[3] - b[1]))?;
+    let x = |units: i64| mm(units, emblem.width, width);
+    let y = |units: i64| mm(units, emblem.height, height);
+    let same = |a: &Area| (a.width() - x(right - left)).abs() < 0.15 && (a.height() - y(bottom - top)).abs() < 0.15;
+    let mark = page.marks.iter().find(|m| same(&m.area))?;
+    let (left, top) = (mark.area.left - x(left), mark.area.top - y(top));
+    Some(Area { left, top, right: left + width, bottom: top + height })
 }
 
 /// What runs into a statement.

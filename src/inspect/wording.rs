@@ -33,6 +33,7 @@ fn called(item: &Item) -> String {
     let text = match &item.content {
         Content::Text { text, .. } | Content::AlertText { text, .. } => text,
         Content::Qr { .. } => return "the QR code".to_owned(),
+        Content::Logo { .. } => return "the logo".to_owned(),
         Content::Pictograms { signs, .. } => {
             let names: Vec<&str> = signs.iter().map(|s| s.word()).collect();
             return format!("the row of signs `{}`", names.join("`, `"));
@@ -95,6 +96,12 @@ pub fn missing(item: &Item, page: usize, part: &Part, near: Option<&Near>, at: O
                 .instead(list(&near.wanted), list(&near.instead))
         }
     }
+}
+
+/// The logo is not drawn as large as planned.
+pub fn no_logo(place: &Place<'_>) -> Finding {
+    let message = format!("the logo is not on part `{}`, or not whole", place.part.name);
+    place.finding(None, message, "make the label anew; if it stays so, save the logo as a plainer drawing")
 }
 
 /// In the file, but not seen on paper.

@@ -1,6 +1,7 @@
 //! A block of statements as paragraphs and codes, laid down from a given height at a given scale. Part of `page`.
 
 use super::code::{Code, Codes};
+use super::emblem::Emblem;
 use super::lines::{Paragraph, Short, Words};
 use super::outline::Area;
 use super::sign::Signs;
@@ -71,6 +72,7 @@ pub(super) enum Piece {
     Words(Paragraph),
     Code(Code),
     Signs(Signs),
+    Logo(Emblem),
 }
 
 /// A block of the plan, shaped in one family.
@@ -94,7 +96,7 @@ pub(super) struct Laid {
     pub bottom: Length,
 }
 
-/// A code with its quiet zone.
+/// A code with its quiet zone, or a logo.
 pub(super) struct Spot {
     pub piece: usize,
     pub top: Length,
@@ -135,6 +137,11 @@ impl<'p> Block<'p> {
             let (text, alert) = match &item.content {
                 Content::Text { text, .. } => (text, false),
                 Content::AlertText { text, .. } => (text, true),
+                Content::Logo { logo, width, height } => {
+                    opened.close(&mut open, &mut pieces);
+                    pieces.push(Piece::Logo(Emblem { logo: logo.clone(), width: *width, height: *height }));
+                    continue;
+                }
                 Content::Pictograms { signs, side } => {
                     opened.close(&mut open, &mut pieces);
                     pieces.extend(Signs::new(signs, *side).map(Piece::Signs));
@@ -178,7 +185,7 @@ impl<'p> Block<'p> {
         // The statement that may grow least holds the others, so that their order of size stays as planned.
         let text = |p: &Piece| match p {
             Piece::Words(w) => Some(w.most),
-            Piece::Code(_) | Piece::Signs(_) => None,
+            Piece::Code(_) | Piece::Signs(_) | Piece::Logo(_) => None,
         };
         let held = pieces.iter().filter_map(text).min().unwrap_or(Scale::FLOOR);
         let mut most = held;
@@ -187,6 +194,7 @@ impl<'p> Block<'p> {
                 Piece::Words(words) => words.most = held,
                 Piece::Code(code) => most = most.max(code.most()),
                 Piece::Signs(signs) => most = most.max(signs.most()),
+                Piece::Logo(_) => {}
             }
         }
         Ok(Self { plan, pieces, most })
@@ -252,6 +260,7 @@ impl<'p> Block<'p> {
         let sizes = self.pieces.iter().map(|p| match p {
             Piece::Code(code) => code.size(scale),
             Piece::Signs(signs) => signs.width_in(room / 2, scale),
+            Piece::Logo(emblem) => emblem.width,
             Piece::Words(_) => Length::ZERO,
         });
         sizes.max().unwrap_or(Length::ZERO)
@@ -261,6 +270,7 @@ impl<'p> Block<'p> {
         let lines = laid.lines.iter().map(|l| self.line_width(l, scale));
         let codes = laid.codes.iter().map(|c| match self.pieces.get(c.piece) {
             Some(Piece::Code(code)) => code.size(scale),
+            Some(Piece::Logo(emblem)) => emblem.width,
             _ => Length::ZERO,
         });
         lines.chain(codes).chain(laid.signs.iter().map(|r| self.row_width(r, scale))).max().unwrap_or(Length::ZERO)
@@ -311,6 +321,14 @@ impl<'p> Block<'p> {
                     }
                     laid.codes.push(Spot { piece: n, top: y, room });
                     y + size
+                }
+                Piece::Logo(emblem) => {
+                    let room = inside(y, y + emblem.height).ok_or(Short::Height(emblem.height))?;
+                    if room.1 - room.0 < emblem.width {
+                        return Err(Short::Width(emblem.width - (room.1 - room.0), "the logo".into()));
+                    }
+                    laid.codes.push(Spot { piece: n, top: y, room });
+                    y + emblem.height
                 }
                 Piece::Signs(signs) => {
                     let (each, gap) = (signs.each(scale), signs.gap(scale));

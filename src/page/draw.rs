@@ -104,6 +104,15 @@ impl Drawn {
             self.marks.push(Mark { placed: Placed::Path(path), owner: (cell.number, None) });
         }
         for spot in &laid.codes {
+            if let Some(Piece::Logo(emblem)) = cell.block.pieces.get(spot.piece) {
+                let owner = (cell.number, Some(spot.piece));
+                let (left, top) = (start(align, spot.room, emblem.width), spot.top);
+                let drawn = emblem.paths(Point { x: left, y: top });
+                self.marks.extend(drawn.into_iter().map(|p| Mark { placed: Placed::Path(p), owner }));
+                let area = Area { left, top, right: left + emblem.width, bottom: top + emblem.height };
+                self.reserved.push(Reserved { area, owner });
+                continue;
+            }
             let Some(Piece::Code(code)) = cell.block.pieces.get(spot.piece) else { continue };
             let owner = (cell.number, Some(spot.piece));
             let size = code.size(scale);

@@ -12,9 +12,9 @@ use super::lines::Short;
 use super::outline::Outline;
 use super::part::{Manner, Ready, Stack};
 use super::size::Scale;
-use super::{Page, Placed, wording};
+use super::{Page, Placed, relief, wording};
 use crate::find::Finding;
-use crate::plan::{Part, Plan, Shape};
+use crate::plan::{Part, Plan};
 use crate::unit::Length;
 
 /// Below this scale a narrower family is tried: 1.1.
@@ -69,17 +69,17 @@ fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Vec<Placed>
         }
     }
     let short = shortage(&ready);
-    let enough = smallest(&mut ready);
-    Err(vec![wording::does_not_fit(part, number, &short, enough)])
+    let relief = ready.last_mut().map(|tightest| relief::of(tightest, codes)).unwrap_or_default();
+    Err(vec![wording::does_not_fit(part, number, &short, &relief)])
 }
 
 /// Every block at `scale`, or as far as it may grow.
-fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
+pub(super) fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
     ready.cells().iter().map(|c| scale.min(ready.most_together(c))).collect()
 }
 
 /// Where the rows begin if all fit. `near` is where they began at sizes a little smaller.
-fn fits(ready: &Ready, scales: &[Scale], air: Air, extra: i64, near: Option<Length>) -> Option<Length> {
+pub(super) fn fits(ready: &Ready, scales: &[Scale], air: Air, extra: i64, near: Option<Length>) -> Option<Length> {
     let how = Manner { scales, air, extra, compose: false, near };
     ready.arrange(how).ok().map(|(head, _)| head.top)
 }
@@ -170,51 +170,5 @@ fn shortage(ready: &[Ready]) -> Short {
         (Err(short), _) | (_, Err(short @ Short::Lowest(..))) => short,
         (Ok(wanted), Err(short)) if wanted <= room => short,
         (Ok(wanted), _) => Short::Height(wanted - room),
-    }
-}
-
-/// The smallest part of the same proportions, in steps of a millimetre of width, that holds everything at its floor.
-fn smallest(ready: &mut [Ready]) -> Option<Shape> {
-    let tightest = ready.last_mut()?;
-    let shape = tightest.part.shape;
-    let mut holds = |wider: i64| {
-        let grown = grow(shape, Length::mm(wider));
-        tightest.reshape(grown);
-        let fits = || fits(tightest, &even(tightest, Scale::FLOOR), Air::CLOSE, 0, None).is_some();
-        tightest.outline.has_room() && fits()
-    };
-    let mut low = shape.width().to_raw() / Length::mm(1).to_raw();
-    let end = (low * 4).clamp(20, low + 400);
-    let mut step = 1;
-    let mut high = low + step;
-    while !holds(high) {
-        if high >= end {
-            return None;
-        }
-        low = high;
-        step *= 2;
-        high = (low + step).min(end);
-    }
-    while high - low > 1 {
-        let middle = i64::midpoint(low, high);
-        if holds(middle) {
-            high = middle;
-        } else {
-            low = middle;
-        }
-    }
-    Some(grow(shape, Length::mm(high)))
-}
-
-fn grow(shape: Shape, width: Length) -> Shape {
-    let mm = Length::mm(1).to_raw();
-    let tall = |height: Length, from: Length| {
-        let exact = height.times_ratio(width.to_raw(), from.to_raw().max(1)).to_raw();
-        Length::raw((exact + mm - 1) / mm * mm)
-    };
-    match shape {
-        Shape::Rectangle { width: from, height } => Shape::Rectangle { width, height: tall(height, from) },
-        Shape::Rounded { width: from, height, corner } => Shape::Rounded { width, height: tall(height, from), corner },
-        Shape::Circle { .. } => Shape::Circle { diameter: width },
     }
 }

@@ -55,7 +55,7 @@ impl Series {
                     texts += usize::from(text.contains(code));
                 }
                 Content::Qr { payload, .. } if payload.contains(code) => payloads.push(payload.clone()),
-                Content::Qr { .. } | Content::Pictograms { .. } => {}
+                Content::Qr { .. } | Content::Pictograms { .. } | Content::Logo { .. } => {}
             }
         }
         let mut series =

@@ -1,12 +1,12 @@
 //! The sentences of what layout finds. Part of `page`.
 
 use super::lines::Short;
+use super::relief::{Optional, Relief};
 use crate::find::{Finding, Level, OnPage};
 use crate::font::Missing;
 use crate::plan::{Item, Part, Shape};
-use crate::trade::{BlockName, Severity};
+use crate::trade::Severity;
 use crate::unit::Length;
-use std::collections::BTreeSet;
 
 /// A character that no face has.
 pub(super) fn missing_character(item: &Item, text: &str, missing: Missing) -> Finding {
@@ -43,48 +43,72 @@ pub(super) fn code_too_long(item: &Item, bytes: usize) -> Finding {
     )
 }
 
-/// What does not fit into a part, and what would.
-pub(super) fn does_not_fit(part: &Part, page: usize, short: &Short, enough: Option<Shape>) -> Finding {
-    let items =
-        || part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| c.block.items.iter().map(|i| (c.block.name, i)));
-    let severity = items().map(|(_, i)| i.severity).filter(|s| *s != Severity::Input).min().unwrap_or(Severity::Policy);
+/// What does not fit into a part, what would hold it, and what may go.
+pub(super) fn does_not_fit(part: &Part, page: usize, short: &Short, relief: &Relief) -> Finding {
+    let items = || part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items);
+    let severity = items().map(|i| i.severity).filter(|s| *s != Severity::Input).min().unwrap_or(Severity::Policy);
+    let enough = relief.shapes.first();
     let missing = match (short, part.shape, enough) {
         (Short::Lowest(..), _, _) => self::short(short),
         (_, Shape::Circle { diameter }, Some(Shape::Circle { diameter: more })) => {
-            format!("its diameter is `{}` too small", up(more - diameter))
+            format!("its diameter is `{}` too small", up(*more - diameter))
         }
         (_, Shape::Circle { .. }, _) => "no diameter up to four times as large is enough".to_owned(),
         _ => self::short(short),
     };
-    let mut optional: Vec<&str> = items()
-        .filter(|(_, i)| i.severity == Severity::Advice)
-        .map(|(_, i)| i.id.split_once('#').map_or(i.id.as_str(), |(rule, _)| rule))
-        .collect();
-    // A rule of two languages is named once.
-    let mut named = BTreeSet::new();
-    optional.retain(|id| named.insert(*id));
     let mut cures = Vec::new();
-    match enough {
-        Some(shape) => cures.push(format!("make the part at least {}", describe(shape))),
-        None => cures.push("move statements to another part".to_owned()),
+    match relief.shapes.as_slice() {
+        [] => cures.push("move statements to another part".to_owned()),
+        [one] => cures.push(format!("make the part at least {}", describe(*one))),
+        [first, others @ ..] => {
+            let others: Vec<String> = others.iter().map(|s| describe(*s)).collect();
+            cures.push(format!("make the part at least {} (or {})", describe(*first), others.join(", or ")));
+        }
     }
-    if !optional.is_empty() {
-        cures.push(format!(
-            "leave out what is optional here, with `accept: [{{rule: {}, because: …}}]` in the product file: `{}`",
-            optional[0],
-            optional.join("`, `")
-        ));
-    }
-    if items().any(|(name, _)| name == BlockName::Code) {
-        cures.push("leave out the code with `code: none`".to_owned());
+    let helps = relief.enough.is_some() || relief.without.is_some_and(|s| Some(&s) != enough);
+    if helps && !relief.optional.is_empty() {
+        cures.push(dispensable(relief));
     }
     let message =
         format!("part `{}` ({}) cannot hold its text at legal size: {missing}", part.name, describe(part.shape));
-    let mut finding = Finding::of("label/does-not-fit", Level::Error, severity, None, message, cures.join(", or "));
+    let mut finding = Finding::of("label/does-not-fit", Level::Error, severity, None, message, cures.join("; or "));
     if let Some(shape) = enough {
-        finding = finding.instead(format!("at least {}", describe(shape)), describe(part.shape));
+        finding = finding.instead(format!("at least {}", describe(*shape)), describe(part.shape));
     }
     finding.on(OnPage { page, part: Some(part.name.clone()), x_mm: None, y_mm: None })
+}
+
+/// What no law and no standard asks for, how it is left out, and whether that is enough.
+fn dispensable(relief: &Relief) -> String {
+    let gone = &relief.optional[..relief.enough.unwrap_or(relief.optional.len())];
+    let rules: Vec<&str> = gone
+        .iter()
+        .filter_map(|o| match o {
+            Optional::Rule(rule) => Some(rule.as_str()),
+            Optional::Code | Optional::Logo => None,
+        })
+        .collect();
+    let mut how = Vec::new();
+    if gone.contains(&Optional::Logo) {
+        how.push("the logo, with `logo: none` under `label`, or print it smaller".to_owned());
+    }
+    if gone.contains(&Optional::Code) {
+        how.push("the code, with `code: none` under `label`".to_owned());
+    }
+    match rules.as_slice() {
+        [] => {}
+        [rule] => how.push(format!("`{rule}`, with `accept: [{{rule: {rule}, because: …}}]` in the product file")),
+        [first, ..] => how.push(format!(
+            "`{}`, each with a line like `{{rule: {first}, because: …}}` under `accept` in the product file",
+            rules.join("`, `")
+        )),
+    }
+    let told = format!("leave out {}", how.join(", and "));
+    match (relief.enough, relief.without) {
+        (Some(_), _) => format!("{told}: the rest then fits"),
+        (None, Some(shape)) => format!("{told}, and make the part at least {} for the rest", describe(shape)),
+        (None, None) => told,
+    }
 }
 
 /// A payload no code on a form can hold.

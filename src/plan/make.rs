@@ -1,11 +1,13 @@
 //! Requirements and a template to a plan: which part carries which statement, and how large at least.
 
+use super::logo;
 use super::template::{Template, TemplateCell, TemplatePart};
 use super::{Block, Cell, ClearSpace, Colour, Content, Equal, Item, Part, Plan, Row, Shape, folds, french};
 use crate::find::{Finding, Level};
 use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::Package;
+use crate::product::logo::Printed;
 use crate::require::{Needs, Requirement};
 use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
@@ -36,7 +38,13 @@ pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
         return Err(findings);
     }
     let small = all_on_panel(&on_label, template);
-    let asked = Asked { requirements: &on_label, market: needs.market, languages: &needs.languages, small };
+    let asked = Asked {
+        requirements: &on_label,
+        market: needs.market,
+        languages: &needs.languages,
+        small,
+        logo: needs.logo.as_ref(),
+    };
     let parts: Vec<Part> = template
         .parts
         .iter()
@@ -79,6 +87,8 @@ struct Asked<'a> {
     languages: &'a [Lang],
     /// All that the law asks for stands on the principal part.
     small: bool,
+    /// Printed once, where the template has its block.
+    logo: Option<&'a Printed>,
 }
 
 /// All cells of a part of a template.
@@ -187,6 +197,10 @@ fn rows(part: &TemplatePart, asked: &Asked<'_>) -> Vec<Row> {
 /// the same in several languages (a name, an address) is printed once.
 fn cell(cell: &TemplateCell, asked: &Asked<'_>, group: &[Lang], least_side: Length) -> Option<Cell> {
     let languages = asked.languages;
+    if cell.block == BlockName::Logo {
+        let printed = asked.logo.filter(|_| group.first() == languages.first())?;
+        return block(cell, vec![logo::item(printed)]);
+    }
     let item = |requirement: &Requirement, content| item(requirement, asked.small, content);
     let here: Vec<&Requirement> =
         asked.requirements.iter().copied().filter(|r| cell.takes(r.block, r.severity)).collect();

@@ -5,17 +5,21 @@
 mod colour;
 mod folds;
 mod french;
+mod logo;
 mod make;
 mod piece;
 pub mod template;
 
 pub use colour::Colour;
+pub use logo::faults as logo_faults;
 pub use make::{hazard_sizes, of, sizes};
 pub use piece::{Hole, OnPiece, Printed};
 
+use crate::logo::Logo;
 use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// The outline a part is cut to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -228,6 +232,16 @@ pub enum Content {
         payload: String,
         /// Least side of a module.
         module: Length,
+    },
+    /// The maker's logo.
+    Logo {
+        /// Its drawing.
+        #[serde(serialize_with = "crate::logo::shared")]
+        logo: Arc<Logo>,
+        /// Width it is printed with.
+        width: Length,
+        /// Height it is printed with.
+        height: Length,
     },
     /// Pictures of equal size in a row; what they say stands beside them in words.
     Pictograms {

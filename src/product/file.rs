@@ -2,6 +2,7 @@
 
 use super::counted::counted;
 use super::lines::{fill, line, waxes_add_up};
+use super::logo;
 use super::parts::{accept, burn_test, california, care, cure, label, size, ufi, wick};
 use super::{
     Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, market, material,
@@ -160,10 +161,14 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
                 first: First::Oz,
                 code: Code::Lot,
                 burn_time: true,
+                logo: None,
             })
         },
         |n| label(n, report),
     );
+    let wanted = label.as_ref().and_then(|l| l.logo.as_ref());
+    let wanted = wanted.or_else(|| workshop.as_ref()?.logo.as_ref());
+    let logo = logo::fetch(wanted, desk.shelves, report);
     Some(Product {
         id: id.to_owned(),
         kind: kind?.value,
@@ -183,6 +188,7 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         burn_test,
         care: form.get("care").and_then(|n| care(n, report)).unwrap_or_default(),
         label: label?,
+        logo,
         california: form.get("california").and_then(|n| california(n, report)),
         ufi: form.get("ufi").and_then(|n| ufi(n, report)),
         precautions: form.list("precautionary statements").iter().filter_map(|n| n.text(report)).collect(),

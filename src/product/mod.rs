@@ -8,6 +8,7 @@ mod counted;
 pub(crate) mod example;
 mod file;
 mod lines;
+pub mod logo;
 mod market;
 mod material;
 mod mixture;
@@ -83,6 +84,8 @@ pub struct Product {
     pub care: Care,
     /// How the label is made.
     pub label: Label,
+    /// The maker's logo, the label's own or else the workshop's.
+    pub logo: Option<logo::Printed>,
     /// The warning of California the maker declares.
     pub california: Option<California>,
     /// Rest between pour and sale.
@@ -326,6 +329,8 @@ pub struct Label {
     pub code: Code,
     /// Whether a burn time that the tests support is printed.
     pub burn_time: bool,
+    /// The logo of this product, if it says.
+    pub logo: Option<logo::Wanted>,
 }
 
 impl Label {
@@ -424,4 +429,8 @@ pub trait Shelves {
     fn fetch(&self, shelf: Shelf, name: &str) -> Fetched;
     /// The workshop file, if the product lies in a workshop.
     fn workshop(&self) -> Option<Result<Arc<Source>, Finding>>;
+    /// The bytes of a picture that lies beside the workshop file; `None` if there is none of that name.
+    fn picture(&self, _name: &str) -> Option<Result<Vec<u8>, Finding>> {
+        None
+    }
 }

@@ -1,5 +1,6 @@
 //! Wick, size, burn test, care figures, label and exceptions of a product file.
 
+use super::logo;
 use super::{Accept, BurnTest, California, Care, Code, First, Label, MetalCore, Size, Wick, WickType};
 use crate::find::{Finding, Place, Report};
 use crate::hazard::ufi::Ufi;
@@ -130,7 +131,7 @@ pub(super) fn care(node: &Node, report: &Report) -> Option<Care> {
     })
 }
 
-const LABEL_KEYS: &[&str] = &["template", "templates", "net quantity first", "code", "burn time"];
+const LABEL_KEYS: &[&str] = &["template", "templates", "net quantity first", "code", "burn time", "logo"];
 
 pub(super) fn label(node: &Node, report: &Report) -> Option<Label> {
     let form = Form::open(node, "the label", LABEL_KEYS, report)?;
@@ -142,6 +143,7 @@ pub(super) fn label(node: &Node, report: &Report) -> Option<Label> {
         first: first?,
         code: code?,
         burn_time: form.yes_no("burn time").unwrap_or(true),
+        logo: form.get("logo").and_then(|n| logo::read(n, report)),
     })
 }
 

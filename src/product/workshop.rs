@@ -1,5 +1,6 @@
 //! `workshop.yaml`: who the maker is, the scales at the bench, the usual loss.
 
+use super::logo;
 use super::market::{self, Country};
 use crate::find::{Finding, Place, Report};
 use crate::trade::Market;
@@ -29,6 +30,8 @@ pub struct Workshop {
     pub paper: Paper,
     /// What the printer makes of the rulers of the test page.
     pub printer: Printer,
+    /// The logo of all labels that say nothing else.
+    pub logo: Option<logo::Wanted>,
 }
 
 /// A printer's error in each direction, where it was measured.
@@ -104,7 +107,8 @@ impl Words for Paper {
     }
 }
 
-const KEYS: &[&str] = &["maker", "responsible person", "markets", "scales", "loss", "pitcher", "paper", "printer"];
+const KEYS: &[&str] =
+    &["maker", "responsible person", "markets", "scales", "loss", "pitcher", "paper", "printer", "logo"];
 const RULER_KEYS: &[&str] = &["starts at", "measures"];
 const MAKER_KEYS: &[&str] =
     &["name", "street", "town", "region", "postcode", "country", "phone", "email", "web", "street listed publicly"];
@@ -182,6 +186,7 @@ pub(super) fn read(node: &Node, report: &Report) -> Option<Workshop> {
         pitcher: pitcher.map(|p| p.value),
         paper,
         printer,
+        logo: form.get("logo").and_then(|n| logo::read(n, report)),
     })
 }
 

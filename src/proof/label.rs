@@ -3,32 +3,33 @@
 use super::{Boxed, Note, Panel, Proof, Tone};
 use crate::find::Finding;
 use crate::inspect::{self, Sighting, TOLERANCE};
-use crate::plan::{Plan, Shape};
+use crate::plan::{Part, Plan, Shape};
 use crate::unit::Length;
 
-/// What a label's PDF shows of its plan. Page n is part n; the pages show `bleed` beyond their cut.
+/// What a label's PDF shows of its plan. Page n is the n-th printed piece; the pages show `bleed` beyond their cut.
 ///
 /// # Errors
 /// The bytes cannot be read.
 pub fn of_label(bytes: &[u8], plan: &Plan, bleed: Length) -> Result<Proof, Finding> {
     let sighted = inspect::sightings(bytes, plan)?;
-    let panels = plan
-        .pages()
-        .iter()
-        .zip(sighted)
-        .enumerate()
-        .map(|(n, (part, seen))| Panel {
-            title: format!("{}   {}", part.name, measures(part.shape)),
-            page: n + 1,
-            size: [part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64()],
-            cut: Some(part.shape),
-            free_edge: part.margin,
-            bleed,
-            boxes: grouped(&seen),
-        })
-        .collect();
+    let parts = plan.pages();
+    let panels = parts.iter().enumerate().zip(sighted);
+    let panels = panels.map(|((n, part), seen)| Panel { bleed, boxes: grouped(&seen), ..panel(n, part) }).collect();
     let heading = format!("{}, {}: proof with measured heights, not for print", plan.product, plan.market);
     Ok(Proof { heading, panels, notes: Vec::new() })
+}
+
+/// Page `n` from 0, with nothing found on it yet.
+pub(super) fn panel(n: usize, part: &Part) -> Panel {
+    Panel {
+        title: format!("{}   {}", part.name, measures(part.shape)),
+        page: n + 1,
+        size: [part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64()],
+        cut: Some(part.shape),
+        free_edge: part.margin,
+        bleed: Length::ZERO,
+        boxes: Vec::new(),
+    }
 }
 
 fn measures(shape: Shape) -> String {
@@ -48,6 +49,8 @@ fn told(seen: &Sighting) -> (Tone, String, String) {
             // Rounded alike, so that what is as high as it must be reads so; a short measure with one place more, cut off.
             let figures = if short {
                 format!("{what}\u{a0}{:.3}\u{a0}mm, least\u{a0}{:.3}", (size * 1000.0).floor() / 1000.0, seen.least)
+            } else if seen.least <= 0.0 {
+                format!("{what}\u{a0}{:.2}\u{a0}mm", size + 1e-9)
             } else {
                 format!("{what}\u{a0}{:.2}\u{a0}mm, least\u{a0}{:.2}", size + 1e-9, seen.least + 1e-9)
             };

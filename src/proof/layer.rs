@@ -168,6 +168,10 @@ pub struct Pixels {
 
 impl Pixels {
     /// Rounded corners as Bézier curves, clockwise from the end of the upper left one.
+    #[expect(
+        clippy::many_single_char_names,
+        reason = "left, top, width, height, radius, handle: short, to show the pattern"
+    )]
     fn ring(self, [x, y]: [f64; 2]) -> Ring {
         let (w, h, r) = (self.width, self.height, self.corner.min(self.width / 2.0).min(self.height / 2.0));
         if r <= 0.0 {

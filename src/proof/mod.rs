@@ -8,8 +8,10 @@
 mod label;
 mod layer;
 mod panel;
+mod specimen;
 
 pub use label::of_label;
+pub use specimen::of_template;
 
 use crate::find::Finding;
 use crate::inspect::{self, Area};
@@ -138,7 +140,7 @@ fn key(layers: &mut Layers, panels: &[Panel], y: f64) {
         (true, Colour::Cut, "cut"),
         (any(&|p| p.bleed > Length::ZERO), Colour::Bleed, "bleed"),
         (any(&|p| p.free_edge > Length::ZERO), Colour::Edge, "free edge"),
-        (tone(Tone::Found), Colour::Found, "found and measured"),
+        (tone(Tone::Found), Colour::Found, "found"),
         (tone(Tone::Wrong), Colour::Wrong, "not as it should be"),
         (true, Colour::Ruler, "ruler in mm"),
     ];

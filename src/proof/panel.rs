@@ -86,16 +86,16 @@ fn ruler(panel: &Panel, scale: f64, corner: [f64; 2], around: f64, layers: &mut 
         while f64::from(mm) <= size + 1e-6 && mm < 6000 {
             let at = corner[usize::from(down)] + f64::from(mm) * scale;
             let long = match mm {
-                _ if mm % 10 == 0 => 13.0,
-                _ if mm % 5 == 0 => 9.0,
+                _ if mm.is_multiple_of(10) => 13.0,
+                _ if mm.is_multiple_of(5) => 9.0,
                 _ => 5.0,
             };
-            let apart = scale >= 3.0 || mm % 5 == 0;
+            let apart = scale >= 3.0 || mm.is_multiple_of(5);
             if apart {
                 let tick = if down { [[left - long, at], [left, at]] } else { [[at, top - long], [at, top]] };
                 layers.stroke(Colour::Ruler, &tick, 1.0);
             }
-            if mm % 10 == 0 {
+            if mm.is_multiple_of(10) {
                 let text = mm.to_string();
                 let wide = super::layer::width(&text, 12.0, false);
                 let place = if down { [left - 16.0 - wide, at + 4.0] } else { [at - wide / 2.0, top - 17.0] };

@@ -8,6 +8,7 @@ use crate::find::{Finding, Level};
 use crate::hazard::Mixture;
 use crate::law::{self, Book, Extent, Facts, GoesBy, Height, Rule};
 use crate::product::Product;
+use crate::product::logo::Printed;
 use crate::trade::{BlockName, Evidence, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
 use jiff::civil::Date;
@@ -37,6 +38,9 @@ pub struct Needs {
     /// What is needed besides where the label folds open.
     #[serde(skip)]
     pub look_inside: Option<Requirement>,
+    /// The maker's logo, which nobody asks for.
+    #[serde(skip)]
+    pub logo: Option<Printed>,
     /// What is wrong with the product under the rules.
     #[serde(skip)]
     pub findings: Vec<Finding>,
@@ -181,6 +185,7 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
         both_languages,
         requirements,
         look_inside,
+        logo: product.logo.clone(),
         findings,
         otherwise: None,
     })

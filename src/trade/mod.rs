@@ -310,6 +310,8 @@ words! {
         Code = "code",
         /// Where the rest stands, on the outside of a label that folds open.
         LookInside = "look inside",
+        /// The maker's logo.
+        Logo = "logo",
         /// Words for the shipping box, not for the jar.
         ShippingBox = "shipping box",
     }

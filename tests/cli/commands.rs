@@ -207,6 +207,9 @@ fn help_of_label() {
                                many dots per inch: 203, 300, 600
           --frames-printed     The labels in the printer bear the red frames of hazard pictograms
                                already; leave them out of the image
+          --list               List the templates there are, built in and the workshop's, instead of
+                               writing a label
+          --pictures <FOLDER>  Also write a picture of each template into this folder
           --json               Answer as JSON
       -h, --help               Print help
       -V, --version            Print version

@@ -12,6 +12,7 @@ mod hostile;
 mod keys;
 mod kinds;
 mod labels;
+mod logos;
 mod materials;
 mod mixtures;
 mod outputs;

@@ -171,11 +171,12 @@ fn a_round_label_has_no_ink_outside_its_circle() {
         for part in parts {
             let seen = Seen::of(&bench, &format!("jar-{part}.png"));
             assert_eq!(seen.width, seen.height, "{part}");
-            let radius = seen.width as f64 / 2.0;
+            let float = |n: usize| f64::from(u32::try_from(n).unwrap());
+            let radius = float(seen.width) / 2.0;
             let all = (0..seen.height).flat_map(|y| (0..seen.width).map(move |x| (x, y)));
             let ink: Vec<f64> = all
                 .filter(|(x, y)| seen.black(*x, *y))
-                .map(|(x, y)| (x as f64 + 0.5 - radius).hypot(y as f64 + 0.5 - radius))
+                .map(|(x, y)| (float(x) + 0.5 - radius).hypot(float(y) + 0.5 - radius))
                 .collect();
             assert!(ink.len() > 1000, "{part}");
             assert_eq!(ink.iter().filter(|r| **r > radius).count(), 0, "{part}");
@@ -255,4 +256,62 @@ fn pictures_replace_no_other_file() {
     assert!(answer.starts_with("exit code 2") && answer.contains("two files"), "{answer}");
     let answer = label(&bench, "low-tide", "--png 203 --proof jar-front.png");
     assert!(answer.starts_with("exit code 2"), "{answer}");
+}
+
+#[test]
+fn the_list_of_templates_tells_parts_sizes_and_kinds() {
+    let bench = Bench::empty();
+    let answer = bench.run("label --list");
+    assert!(answer.starts_with("exit code 0"), "{answer}");
+    let jar = "jar-front-and-base (built in)\n  front label and round base label for a jar\n  for: container candle, votive\n  \
+               front    60 x 70 mm, corners 3 mm, the side shown to the customer\n  base     a circle of 68 mm\n";
+    assert!(answer.contains(jar), "{answer}");
+    let built_in = waxbill::plan::template::BUILT_IN;
+    assert!(built_in.iter().all(|(name, _)| answer.contains(&format!("{name} (built in)\n"))), "{answer}");
+}
+
+#[test]
+fn templates_of_the_workshop_are_listed_before_those_of_the_program() {
+    let bench = Bench::new();
+    let text = include_str!("../../templates/pillar-band.yaml");
+    bench
+        .file("templates/tall-band.yaml", text)
+        .file("templates/melt-card.yaml", text)
+        .file("templates/odd.yaml", "template: [");
+    let answer = bench.run("label --list --pictures shown --json");
+    assert!(answer.starts_with("exit code 1"), "the broken one is told: {answer}");
+    let json: serde_json::Value = serde_json::from_str(answer.split_once("--- stdout\n").unwrap().1).unwrap();
+    let all = json["templates"].as_array().unwrap();
+    let names: Vec<&str> = all.iter().map(|t| t["template"].as_str().unwrap()).collect();
+    assert_eq!(names[..2], ["melt-card", "tall-band"]);
+    assert_eq!(names.iter().filter(|n| **n == "melt-card").count(), 1, "the maker's own takes the place of ours");
+    assert_eq!(all[1]["parts"][0]["width_mm"], 86.0);
+    assert_eq!(json["findings"].as_array().unwrap().len(), 1);
+    for name in &names {
+        let seen = Seen::of(&bench, &format!("shown/{name}.png"));
+        assert!(seen.width > 900 && seen.height > 500, "{name}: {} x {}", seen.width, seen.height);
+    }
+    assert!(bench.run("label --list --pictures shown").starts_with("exit code 1"), "and again over the old ones");
+}
+
+#[test]
+fn a_list_takes_no_product_and_a_label_needs_one() {
+    let bench = Bench::new();
+    for line in ["label", "label --pictures shown", "label --list --png 203", "label --list --lot 26329A4"] {
+        assert!(bench.run(line).starts_with("exit code 2"), "{line}");
+    }
+}
+
+// 450 mm at 1200 per inch are 21 260 dots, 452 million in a square.
+#[test]
+fn more_dots_than_a_printer_takes_are_refused() {
+    let bench = Bench::new();
+    let text = include_str!("../../templates/jar-front-and-base.yaml");
+    bench.file(
+        "templates/jar-front-and-base.yaml",
+        text.replace("width: 60 mm, height: 70 mm", "width: 450 mm, height: 450 mm"),
+    );
+    let answer = label(&bench, "low-tide", "--png 1200");
+    assert!(answer.starts_with("exit code 2") && answer.contains("error[file/picture-size]"), "{answer}");
+    assert!(!bench.path("jar.pdf").exists());
 }

@@ -91,9 +91,9 @@ fn a_label_too_small_for_all_is_told_what_may_go_and_fits_without_it() {
     --- stderr
     error[label/does-not-fit]: part `back` (76 x 50 mm) cannot hold its text at legal size: `26.4 mm` of height are missing
      |
-    note: expected at least 104 x 69 mm, found 76 x 50 mm
+    note: expected at least 76 x 77 mm, found 76 x 50 mm
     note: page 2 (back)
-    help: make the part at least 104 x 69 mm, or leave out what is optional here, with `accept: [{rule: eu/melt-warmer, because: …}]` in the product file: `eu/melt-warmer`, `eu/melt-no-water`, `eu/melt-fill`, `eu/melt-hot`, `eu/melt-eat`, `eu/melt-drain`, `eu/melt-children`, or leave out the code with `code: none`
+    help: make the part at least 76 x 77 mm (or 104 x 69 mm); or leave out the code, with `code: none` under `label`, and `eu/melt-children`, `eu/melt-drain`, `eu/melt-eat`, `eu/melt-hot`, `eu/melt-fill`, `eu/melt-no-water`, `eu/melt-warmer`, each with a line like `{rule: eu/melt-children, because: …}` under `accept` in the product file, and make the part at least 76 x 54 mm for the rest
 
     note[eu/clp-small-pack]: without H411, P273, P501 and without advice it would fit, and the package holds no more than 125 ml
      |

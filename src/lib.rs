@@ -13,7 +13,8 @@
 //! | write | [`pdf::write`] | pages | bytes |
 //! | read back | [`inspect::check`] | bytes and plan | [`find::Finding`]s |
 //!
-//! and beside it [`lot`] (code, batch sheet) → [`ledger`] (the append-only record).
+//! and for a label somebody else has drawn [`review::check`], from what is seen on it and the needs;
+//! beside it [`lot`] (code, batch sheet) → [`ledger`] (the append-only record).
 //!
 //! ```
 //! use std::sync::Arc;
@@ -68,6 +69,7 @@ pub mod plan;
 pub mod product;
 pub mod recipe;
 pub mod require;
+pub mod review;
 pub mod trace;
 pub mod trade;
 pub mod unit;

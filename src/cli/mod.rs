@@ -4,6 +4,8 @@ mod args;
 mod book;
 mod check;
 mod classify;
+mod drawn;
+mod drawn_args;
 mod explain;
 mod files;
 mod hand_over;

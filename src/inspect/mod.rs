@@ -6,7 +6,7 @@
 mod code;
 mod forms;
 mod frame;
-mod heights;
+pub(crate) mod heights;
 mod limits;
 mod lines;
 mod matching;
@@ -20,8 +20,17 @@ mod wording;
 #[cfg(test)]
 mod tests;
 
-pub use lines::{Line, Word};
+pub use code::{Code, disturbed};
+pub(crate) use frame::Frame;
+pub use lines::{Line, Word, plain};
+pub(crate) use lines::group;
+pub(crate) use matching::Found;
+pub(crate) use part::{GAPS, alone, beside, framed};
+pub use limits::MOST_BYTES;
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+
+pub(crate) use sign::{all as signs, share};
+pub(crate) use wording::{Place, hidden};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::Plan;
@@ -40,6 +49,22 @@ pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
     let pdf = read::open(bytes)?;
     let cache = InterpreterCache::new();
     Ok(pdf.pages().iter().enumerate().map(|(n, p)| read::page(&pdf, p, n + 1, &cache)).collect())
+}
+
+/// Everything seen on the pages, each with the QR codes that can be read on it. `module` is the least side of a module in
+/// mm, by which codes are looked for.
+///
+/// # Errors
+/// As [`read`].
+pub fn read_with_codes(bytes: &[u8], module: f64) -> Result<Vec<(SeenPage, Vec<Code>)>, Finding> {
+    let pdf = read::open(bytes)?;
+    let cache = InterpreterCache::new();
+    let of = |(n, page)| {
+        let seen = read::page(&pdf, page, n + 1, &cache);
+        let codes = code::read(page, &seen, module);
+        (seen, codes)
+    };
+    Ok(pdf.pages().iter().enumerate().map(of).collect())
 }
 
 /// Looks for everything the plan asks. Page n of the PDF is part n of the plan.

@@ -17,7 +17,7 @@ use hayro::hayro_syntax::page::Page;
 use std::cell::OnceCell;
 
 /// Gaps in ems at which blocks that stand side by side are parted; the first that finds a statement counts.
-const GAPS: [f64; 4] = [read::BLOCK_GAP, 0.6, 0.4, 2.5];
+pub const GAPS: [f64; 4] = [read::BLOCK_GAP, 0.6, 0.4, 2.5];
 
 /// The lines of a page, grouped in several ways as needed.
 struct Groupings<'a> {
@@ -147,7 +147,7 @@ fn absent(spot: &Place<'_>, groupings: &Groupings<'_>, wanted: &[Wanted]) -> Fin
 }
 
 /// What can be said of a statement by itself.
-fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
+pub fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
     let (page, item) = (spot.page, spot.item);
     let least = item.least.to_mm_f64();
     let measured = heights::measured(page, found, item.measure);
@@ -190,6 +190,18 @@ fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
 
 /// What can be said of a statement among the others.
 fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, findings: &mut Vec<Finding>) {
+    // What is declared together needs no space within itself.
+    let own: Vec<usize> = tasks
+        .iter()
+        .filter(|t| t.block == block && t.item.clear.is_some())
+        .filter_map(|t| t.found.as_ref())
+        .flat_map(Found::glyphs)
+        .collect();
+    beside(spot, found, &own, findings);
+}
+
+/// What runs into a statement or crowds it, `own` being the letters that belong to it, and the symbol before it.
+pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], findings: &mut Vec<Finding>) {
     let page = spot.page;
     if let Some((glyph, clash)) = space::clash(page, found) {
         let with = match clash {
@@ -200,14 +212,7 @@ fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, fin
         findings.push(wording::overlapping(spot, glyph, &with));
     }
     if let Some(clear) = spot.item.clear {
-        // What is declared together needs no space within itself.
-        let own: Vec<usize> = tasks
-            .iter()
-            .filter(|t| t.block == block && t.item.clear.is_some())
-            .filter_map(|t| t.found.as_ref())
-            .flat_map(Found::glyphs)
-            .collect();
-        if let Some((area, what)) = space::crowd(page, found, &own, clear) {
+        if let Some((area, what)) = space::crowd(page, found, own, clear) {
             findings.push(wording::crowded(spot, &area, &what, clear));
         }
     }
@@ -235,7 +240,7 @@ fn is_bold(page: &SeenPage, n: usize) -> bool {
 }
 
 /// What can be said of the signs of an item that share a kind of frame.
-fn framed(spot: &Place<'_>, shared: &sign::Shared, least: f64, findings: &mut Vec<Finding>) {
+pub fn framed(spot: &Place<'_>, shared: &sign::Shared, least: f64, findings: &mut Vec<Finding>) {
     if shared.found.len() < shared.asked {
         findings.push(wording::signs_missing(spot, shared));
     }

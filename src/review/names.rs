@@ -1,0 +1,113 @@
+//! Names of substances on the label against those computed, by CAS number and in any order. Part of `review`.
+
+use super::Desk;
+use super::data;
+use super::rows::below;
+use super::search;
+use super::statement::Taken;
+use super::task::Task;
+use super::told;
+use crate::find::{Finding, Level};
+use crate::hazard::{Reason, statements};
+
+impl Desk<'_> {
+    /// Sensitisers of the sentence EUH208.
+    pub fn sensitisers(&self) -> Vec<String> {
+        let hazards = self.needs.figures.hazards.as_ref();
+        hazards.map_or_else(Vec::new, |h| h.found.euh208.iter().map(|r| r.name().to_owned()).collect())
+    }
+
+    /// CAS number of a substance the classification names.
+    fn cas(&self, name: &str) -> Option<String> {
+        let found = &self.needs.figures.hazards.as_ref()?.found;
+        let reasons = found.classes.iter().flat_map(|c| &c.because).chain(&found.euh208).chain(&found.also_named);
+        reasons.filter(|r: &&Reason| r.name() == name).find_map(|r| r.substance.cas.clone())
+    }
+
+    /// Every name a substance may stand under.
+    fn synonyms(&self, name: &str) -> Vec<String> {
+        let cas = self.cas(name);
+        let mut names = vec![name.to_owned()];
+        let of_cas = data::names().filter(|(c, _)| Some(*c) == cas.as_deref());
+        names.extend(of_cas.flat_map(|(_, n)| n).map(str::to_owned));
+        names
+    }
+}
+
+/// All asked for, none besides.
+pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut Vec<Finding>) {
+    let Some(hazards) = desk.needs.figures.hazards.as_ref() else { return };
+    let asked = match task.piece {
+        Some(_) => desk.sensitisers(),
+        None => hazards.whole.names.printed.clone(),
+    };
+    for name in &asked {
+        let names = desk.synonyms(name);
+        let hit = desk.pages.iter().enumerate().find_map(|(n, page)| {
+            let hits = names.iter().flat_map(|t| search::find(page.rows(0), &search::letters(t)));
+            hits.into_iter().next().map(|h| (n, h))
+        });
+        if let Some((page, hit)) = hit {
+            taken.extend(hit.glyphs().map(|g| (page, g)));
+            continue;
+        }
+        let near = desk.pages.iter().find_map(|p| Some((p, search::near(p.rows(0), name, |_| false)?)));
+        let message = match &near {
+            Some(_) => format!("the name `{name}` is misspelt"),
+            None => format!("the name `{name}` is not on the label"),
+        };
+        let unreadable = near.is_none() && desk.pages.iter().any(super::unread::is_unread);
+        let message = if unreadable { format!("could not read whether the name `{name}` is on the label") } else { message };
+        let cure = "name every substance that the computation names; `waxbill classify` tells why each is there";
+        let found = near.as_ref().map_or("nothing", |(_, n)| n.found.as_str());
+        let mut finding = told::of(task, message, cure).instead(asked.join(", "), found);
+        if unreadable {
+            finding.level = Level::Warning;
+        }
+        findings.push(match &near {
+            Some((page, near)) => told::on(finding, page, near.glyph),
+            None => finding,
+        });
+    }
+}
+
+/// Names that stand after the word for `contains` and that nothing asks for.
+pub fn besides(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
+    let Some(hazards) = desk.needs.figures.hazards.as_ref() else { return };
+    let mut asked = hazards.whole.names.printed.clone();
+    asked.extend(desk.sensitisers());
+    let asked: Vec<String> = asked.iter().flat_map(|n| desk.synonyms(n)).map(|n| n.to_lowercase()).collect();
+    let numbers: Vec<String> =
+        hazards.whole.names.printed.iter().cloned().chain(desk.sensitisers()).filter_map(|n| desk.cas(&n)).collect();
+    for (number, page) in desk.pages.iter().enumerate() {
+        let rows = page.rows(0);
+        for lang in &desk.needs.languages {
+            let Some(contains) = statements::statement("EUH208", lang.word()).and_then(|s| s.split(['<', '…']).next()) else {
+                continue;
+            };
+            for start in search::find(rows, &search::letters(contains)) {
+                let mut region = vec![start.row];
+                while region.len() < 5
+                    && let Some(&next) = region.last().and_then(|r| below(rows, *r).first().copied()).as_ref()
+                {
+                    region.push(next);
+                }
+                let others = data::names().filter(|(cas, _)| !numbers.iter().any(|n| n == cas));
+                for name in others.flat_map(|(_, n)| n).filter(|n| !asked.contains(&n.to_lowercase())) {
+                    let hits = search::find(rows, &search::letters(name));
+                    let free = |h: &search::Hit| region.contains(&h.row) && !h.glyphs().any(|g| taken.contains(&(number, g)));
+                    let Some(hit) = hits.into_iter().find(free) else { continue };
+                    let message = format!("the label names `{name}`, which this candle does not hold above its limit");
+                    let cure = "name what the computation names and nothing else; `waxbill classify` tells the limits";
+                    let Some(rule) = crate::law::rule("eu/clp-names") else { continue };
+                    let expected = if asked.is_empty() { "no name".to_owned() } else { asked.join(", ") };
+                    let mut finding = told::under(rule, message, cure).instead(expected, name);
+                    finding.level = Level::Warning;
+                    if !findings.iter().any(|f| f.message == finding.message) {
+                        findings.push(told::on(finding, page, hit.glyphs().next()));
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,325 @@
+//! Finds each required statement on the label and judges it: words, language, height, weight, place, space. Part of `review`.
+
+use super::label::{GROUPINGS, Page};
+use super::search::{self, Hit};
+use super::task::{Kind, Task};
+use super::told;
+use super::{Desk, lot, names, net};
+use crate::find::{Finding, Level};
+use crate::inspect::{self, Found, Place, SeenPage, heights};
+use crate::law;
+use crate::plan::{ClearSpace, Content, Item, Part};
+use crate::require::Requirement;
+use crate::trade::{Lang, Measure};
+use crate::unit::Length;
+use std::collections::BTreeSet;
+
+/// Where a task was found.
+#[derive(Debug, Clone)]
+pub struct Stand {
+    /// Index of the page.
+    pub page: usize,
+    /// Its glyphs.
+    pub hit: Hit,
+}
+
+/// Glyphs that serve a statement already, by page.
+pub type Taken = BTreeSet<(usize, usize)>;
+
+/// What `inspect` needs to measure a statement of a stranger's page.
+pub struct Gauge {
+    item: Item,
+    part: Part,
+}
+
+impl Gauge {
+    /// For a requirement on a page.
+    pub fn of(requirement: &Requirement, text: &str, lang: Lang, page: &Page<'_>) -> Self {
+        let content = if requirement.alert_symbol {
+            Content::AlertText { text: text.to_owned(), lang }
+        } else {
+            Content::Text { text: text.to_owned(), lang }
+        };
+        let item = Item {
+            id: requirement.id.clone(),
+            severity: requirement.severity,
+            content,
+            least: requirement.least.unwrap_or(Length::mm(0)),
+            measure: requirement.measure,
+            bold: requirement.bold,
+            clear: requirement.clear.map(|(heights, widths_of_n)| ClearSpace { heights, widths_of_n }),
+            lowest_percent: requirement.lowest_percent,
+        };
+        Self { item, part: part(page) }
+    }
+
+    /// With the page.
+    pub fn place<'s>(&'s self, seen: &'s SeenPage) -> Place<'s> {
+        Place { item: &self.item, page: seen, part: &self.part }
+    }
+}
+
+/// A part without contents, of the size of the page.
+pub fn part(page: &Page<'_>) -> Part {
+    Part {
+        name: page.name(),
+        principal: page.principal == Some(true),
+        shape: page.shape,
+        margin: Length::mm(0),
+        rows: Vec::new(),
+    }
+}
+
+/// As `inspect` measures it.
+pub fn found(hit: &Hit) -> Found {
+    Found { words: hit.words.clone(), torn: Vec::new() }
+}
+
+/// Finds and judges all tasks. Answers where each was found.
+pub fn judge(desk: &Desk<'_>, tasks: &[Task<'_>], findings: &mut Vec<Finding>) -> (Vec<Option<Stand>>, Taken) {
+    let mut taken = Taken::new();
+    let mut stands: Vec<Option<Stand>> = tasks.iter().map(|_| None).collect();
+    let mut order: Vec<usize> = (0..tasks.len()).collect();
+    order.sort_by_key(|&n| std::cmp::Reverse(tasks[n].texts.first().map_or(0, |t| search::letters(t).len())));
+    // Ours first, then the other wordings that count, so that a short variant takes nothing from a longer statement.
+    for ours in [true, false] {
+        for &n in order.iter().filter(|&&n| tasks[n].kind != Kind::Names) {
+            if stands[n].is_some() {
+                continue;
+            }
+            if let Some(stand) = place(desk, &tasks[n], ours, &taken) {
+                taken.extend(stand.hit.glyphs().map(|g| (stand.page, g)));
+                stands[n] = Some(stand);
+            }
+        }
+    }
+    // What is there in other words than ours.
+    for (n, task) in tasks.iter().enumerate().filter(|(_, t)| matches!(t.kind, Kind::Net | Kind::Lot)) {
+        if stands[n].is_none() {
+            stands[n] = if task.kind == Kind::Net { net::stands(desk, task) } else { lot::stands(desk) };
+        }
+    }
+    for (n, task) in tasks.iter().enumerate() {
+        match &stands[n] {
+            Some(stand) => measured(desk, task, stand, tasks, &stands, findings),
+            None if task.kind == Kind::Names => {}
+            None => absent(desk, task, &taken, findings),
+        }
+    }
+    for task in tasks.iter().filter(|t| t.kind == Kind::Names) {
+        names::judge(desk, task, &mut taken, findings);
+    }
+    equal(desk, tasks, &stands, findings);
+    (stands, taken)
+}
+
+/// The best place for a task: on the right side of the label, with the fewest faults.
+fn place(desk: &Desk<'_>, task: &Task<'_>, ours: bool, taken: &Taken) -> Option<Stand> {
+    let mut best: Option<((bool, usize, usize), Stand)> = None;
+    let texts = if ours { &task.texts[..1] } else { &task.texts[1..] };
+    for text in texts.iter().filter(|t| !t.contains("____")) {
+        let letters = search::letters(text);
+        for (number, page) in desk.pages.iter().enumerate() {
+            for grouping in 0..GROUPINGS {
+                let hits = search::find(page.rows(grouping), &letters);
+                let free = hits.into_iter().filter(|h| !h.glyphs().any(|g| taken.contains(&(number, g))));
+                let mut any = false;
+                for hit in free {
+                    any = true;
+                    let wrong_side = task.requirement.principal && page.principal == Some(false);
+                    let mut faults = Vec::new();
+                    if let Some(seen) = page.seen {
+                        let gauge = Gauge::of(task.requirement, text, task.lang, page);
+                        let spot = gauge.place(seen);
+                        inspect::alone(&spot, &found(&hit), &mut faults);
+                        inspect::beside(&spot, &found(&hit), &hit.glyphs().collect::<Vec<_>>(), &mut faults);
+                    }
+                    let rank = (wrong_side, faults.len(), number);
+                    if best.as_ref().is_none_or(|(r, _)| rank < *r) {
+                        best = Some((rank, Stand { page: number, hit }));
+                    }
+                }
+                if any {
+                    break;
+                }
+            }
+        }
+        if best.is_some() {
+            break;
+        }
+    }
+    best.map(|(_, stand)| stand)
+}
+
+/// Size, weight, place and space of what was found.
+fn measured(
+    desk: &Desk<'_>,
+    task: &Task<'_>,
+    stand: &Stand,
+    tasks: &[Task<'_>],
+    stands: &[Option<Stand>],
+    findings: &mut Vec<Finding>,
+) {
+    let page = &desk.pages[stand.page];
+    if task.requirement.principal && page.principal == Some(false) {
+        let message = format!("{} stands on {}, and belongs on the side shown to the customer", told::called(task), told::side(page));
+        let cure = "move it to the principal display panel; name the parts with `--part` if this is that side";
+        findings.push(told::on(told::of(task, message, cure), page, stand.hit.glyphs().next()));
+    }
+    let Some(seen) = page.seen else { return };
+    let gauge = Gauge::of(task.requirement, &task.texts[0], task.lang, page);
+    let spot = gauge.place(seen);
+    // What is declared together needs no space within itself.
+    let own: Vec<usize> = tasks
+        .iter()
+        .zip(stands)
+        .filter(|(t, _)| t.requirement.block == task.requirement.block && t.requirement.clear.is_some())
+        .filter_map(|(_, s)| s.as_ref().filter(|s| s.page == stand.page))
+        .flat_map(|s| s.hit.glyphs())
+        .chain(stand.hit.glyphs())
+        .collect();
+    let mut raw = Vec::new();
+    inspect::alone(&spot, &found(&stand.hit), &mut raw);
+    inspect::beside(&spot, &found(&stand.hit), &own, &mut raw);
+    for mut finding in raw {
+        finding.seen = Some(task.requirement.seen);
+        told::part_of(&mut finding, page);
+        findings.push(finding);
+    }
+    if task.requirement.least.is_none() {
+        legible(desk, task, stand, seen, findings);
+    }
+}
+
+/// Letters no law gives a height for are still to be read.
+fn legible(desk: &Desk<'_>, task: &Task<'_>, stand: &Stand, seen: &SeenPage, findings: &mut Vec<Finding>) {
+    const LEGIBLE: f64 = 1.4;
+    let Some(rule) = law::rule("policy/text-height") else { return };
+    let lowest = heights::measured(seen, &found(&stand.hit), Measure::Capital)
+        .into_iter()
+        .min_by(|a, b| a.height.total_cmp(&b.height));
+    if let Some(lowest) = lowest.filter(|l| l.height < LEGIBLE - inspect::TOLERANCE) {
+        let message = format!("{} is printed very small, measured on {}", told::called(task), lowest.letter);
+        let cure = "make its capital letters at least 1.4 mm high";
+        let finding = Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure)
+            .instead("1.400 mm", format!("{:.3} mm", lowest.height));
+        findings.push(told::on(finding, &desk.pages[stand.page], Some(lowest.glyph)));
+    }
+}
+
+/// Why a statement was not found.
+fn absent(desk: &Desk<'_>, task: &Task<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
+    let text = &task.texts[0];
+    for page in desk.pages {
+        let hidden = task.texts.iter().find_map(|t| search::find(page.with_hidden(), &search::letters(t)).into_iter().next());
+        if let (Some(hit), Some(seen)) = (hidden, page.seen)
+            && let Some(glyph) = hit.glyphs().find(|&g| seen.glyphs[g].hidden.is_some())
+        {
+            let gauge = Gauge::of(task.requirement, text, task.lang, page);
+            let mut finding = inspect::hidden(&gauge.place(seen), glyph);
+            finding.seen = Some(task.requirement.seen);
+            told::part_of(&mut finding, page);
+            findings.push(finding);
+            return;
+        }
+    }
+    let near = desk
+        .pages
+        .iter()
+        .enumerate()
+        .flat_map(|(n, page)| task.texts.iter().map(move |t| (n, page, t)))
+        .filter_map(|(n, page, t)| Some((page, t, search::near(page.rows(0), t, |g| taken.contains(&(n, g)))?)))
+        .max_by(|a, b| a.2.alike.total_cmp(&b.2.alike));
+    if let Some((page, text, near)) = near {
+        let differ = near.differ.iter().map(|(asked, there)| match (asked.as_str(), there.as_str()) {
+            ("", there) => format!("`{there}` is too much"),
+            (asked, "") => format!("`{asked}` is missing"),
+            (asked, there) => format!("`{there}` instead of `{asked}`"),
+        });
+        let message = format!("{} is not whole: {}", told::called(task), differ.collect::<Vec<_>>().join(", "));
+        let cure = "write it as expected, or with one of the accepted wordings that `waxbill explain` tells";
+        let finding = told::of(task, message, cure).instead(text.clone(), near.found.clone());
+        findings.push(told::on(finding, page, near.glyph));
+        return;
+    }
+    if let Some((first, second)) = split(desk, text) {
+        let message = format!(
+            "{} is split: it begins on {} and goes on on {}",
+            told::called(task),
+            told::side(first),
+            told::side(second)
+        );
+        let finding = told::of(task, message, "put the whole statement on one part").instead(text.clone(), "two pieces");
+        findings.push(told::on(finding, first, None));
+        return;
+    }
+    findings.push(missing(desk, task));
+}
+
+/// Not there at all, or in another language only.
+fn missing(desk: &Desk<'_>, task: &Task<'_>) -> Finding {
+    let text = &task.texts[0];
+    let others: Vec<&str> = desk.in_other_languages(task).into_iter().map(Lang::word).collect();
+    if desk.pages.iter().any(super::unread::is_unread) {
+        let message = format!("could not read whether {} is on the label", told::called(task));
+        let mut finding = told::of(task, message, "look for it yourself, or save the PDF with its letters as text");
+        finding.level = Level::Warning;
+        return finding.instead(text.clone(), "not readable");
+    }
+    let message = if others.is_empty() {
+        format!("{} is not on the label", told::called(task))
+    } else {
+        format!("{} is on the label in `{}` and not in `{}`", told::called(task), others.join("`, `"), task.lang)
+    };
+    let mut finding = told::of(task, message, format!("add it: {}", task.requirement.because)).instead(text.clone(), "nothing");
+    if let Some(page) = desk.pages.iter().find(|p| task.requirement.principal && p.principal == Some(true)) {
+        finding = told::on(finding, page, None);
+    }
+    finding
+}
+
+/// The pages on which the two pieces of a sentence stand that was torn apart.
+fn split<'p>(desk: &Desk<'p>, text: &str) -> Option<(&'p Page<'p>, &'p Page<'p>)> {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    if words.len() < 4 || desk.pages.len() < 2 {
+        return None;
+    }
+    (2..words.len() - 1).rev().find_map(|at| {
+        let (before, after) = (words[..at].join(" "), words[at..].join(" "));
+        let first = desk.pages.iter().find(|p| search::has(p.rows(0), &before))?;
+        let second = desk.pages.iter().find(|p| p.number != first.number && search::has(p.rows(0), &after))?;
+        Some((first, second))
+    })
+}
+
+/// Both official languages of Canada equally large (`ca`, `ca-qc`): the same statement may not be smaller in one of them.
+fn equal(desk: &Desk<'_>, tasks: &[Task<'_>], stands: &[Option<Stand>], findings: &mut Vec<Finding>) {
+    use crate::trade::Market;
+    /// Letters of one size differ by less than this in mm.
+    const SAME: f64 = 0.05;
+    if !matches!(desk.needs.market, Market::Ca | Market::CaQc) {
+        return;
+    }
+    for (n, task) in tasks.iter().enumerate() {
+        let Some(stand) = &stands[n] else { continue };
+        let twin = tasks.iter().zip(stands).skip(n + 1).find_map(|(t, s)| {
+            let same = t.requirement.id == task.requirement.id && t.piece == task.piece && t.lang != task.lang;
+            s.as_ref().filter(|_| same).map(|s| (t, s))
+        });
+        let Some((other, there)) = twin else { continue };
+        let size = |s: &Stand| {
+            let page = desk.pages[s.page].seen?;
+            s.hit.glyphs().map(|g| page.glyphs[g].em).reduce(f64::min)
+        };
+        let (Some(a), Some(b)) = (size(stand), size(there)) else { continue };
+        if (a - b).abs() > SAME {
+            let (small, large) = if a < b { (task, other) } else { (other, task) };
+            let at = if a < b { stand } else { there };
+            let message = format!("{} is smaller in `{}` than in `{}`", told::called(small), small.lang, large.lang);
+            let finding = told::of(small, message, "set both languages in the same size")
+                .instead(format!("type of {:.2} mm", a.max(b)), format!("{:.2} mm", a.min(b)));
+            findings.push(told::on(finding, &desk.pages[at.page], at.hit.glyphs().next()));
+        }
+    }
+}
+

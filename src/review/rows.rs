@@ -35,6 +35,8 @@ pub struct Row {
     pub chars: Vec<Ch>,
     /// From left to right.
     pub words: Vec<Word>,
+    /// All its characters as one text: to see at once what cannot be in it.
+    pub flat: String,
     /// From the top, in mm.
     pub baseline: f64,
     /// In mm.
@@ -49,6 +51,7 @@ impl Row {
     fn push(&mut self, letters: &[(char, usize)], glyphs: Vec<usize>) {
         let folded = fold::word(letters);
         let from = self.chars.len();
+        self.flat.extend(folded.iter().map(|(c, _)| *c));
         self.chars.extend(folded.iter().enumerate().map(|(n, &(c, glyph))| Ch { c, glyph, start: n == 0 }));
         self.words.push(Word {
             text: letters.iter().map(|(c, _)| c).collect(),
@@ -70,6 +73,7 @@ pub fn of(page: &SeenPage, lines: &[Line]) -> Vec<Row> {
         let mut row = Row {
             chars: Vec::new(),
             words: Vec::new(),
+            flat: String::new(),
             baseline: line.baseline,
             left: line.left,
             right: line.right,
@@ -101,7 +105,15 @@ pub fn of_text(text: &str) -> Vec<Row> {
             at += 20.0;
             continue;
         }
-        let mut row = Row { chars: Vec::new(), words: Vec::new(), baseline: at, left: 0.0, right: 100.0, em: 3.0 };
+        let mut row = Row {
+            chars: Vec::new(),
+            words: Vec::new(),
+            flat: String::new(),
+            baseline: at,
+            left: 0.0,
+            right: 100.0,
+            em: 3.0,
+        };
         let letters: Vec<(char, usize)> = line
             .chars()
             .filter_map(crate::inspect::plain)

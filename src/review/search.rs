@@ -45,6 +45,9 @@ pub fn find(rows: &[Row], wanted: &[Letter]) -> Vec<Hit> {
     let mut search = Search { rows, steps: 0 };
     let mut places = Vec::new();
     let Some(first) = wanted.first() else { return places };
+    if !likely(rows, wanted) {
+        return places;
+    }
     for (n, row) in rows.iter().enumerate() {
         for (at, ch) in row.chars.iter().enumerate() {
             let begins = ch.start || at.checked_sub(1).is_some_and(|b| !row.chars[b].c.is_alphanumeric());
@@ -61,6 +64,26 @@ pub fn find(rows: &[Row], wanted: &[Letter]) -> Vec<Hit> {
         }
     }
     places
+}
+
+/// Whether most words of the sentence stand somewhere: a word may be parted by the end of a line, not all of them.
+fn likely(rows: &[Row], wanted: &[Letter]) -> bool {
+    let (mut there, mut all, mut word) = (0, 0, String::new());
+    let mut count = |word: &str| {
+        if word.chars().count() > 2 {
+            all += 1;
+            there += usize::from(rows.iter().any(|r| r.flat.contains(word)));
+        }
+    };
+    for letter in wanted {
+        if letter.gap {
+            count(&word);
+            word.clear();
+        }
+        word.push(letter.c);
+    }
+    count(&word);
+    all < 2 || there * 2 >= all
 }
 
 /// Whether the sentence stands anywhere.

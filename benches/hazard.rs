@@ -74,6 +74,10 @@ fn median(rounds: usize, mut run: impl FnMut()) -> Duration {
 }
 
 fn main() {
+    let ms = |took: Duration| took.as_secs_f64() * 1e3;
+    println!(
+        "| substances | classify once, ms | 500 loads one by one, ms | sweep, ms | its thresholds |\n|---|---|---|---|---|"
+    );
     let most = Share::percent(20);
     for count in [20, 60, 200] {
         let oil = oil(count);
@@ -85,8 +89,6 @@ fn main() {
         });
         let mut steps = 0;
         let swept = median(9, || steps = sweep(|load| candle(&oil, load), &thresholds(&oil), most).len());
-        println!(
-            "{count:>4} substances: classify {once:?}; 500 loads one by one {naive:?}; sweep with {steps} steps {swept:?}"
-        );
+        println!("| {count} | {:.3} | {:.1} | {:.1} | {steps} |", ms(once), ms(naive), ms(swept));
     }
 }

@@ -50,6 +50,8 @@ print("\nFiles: bare writer %.1f kB, `waxbill label` %.1f kB." % (size("bare.pdf
 PY
     echo
     cargo bench --quiet --locked --bench stages
+    echo
+    cargo bench --quiet --locked --bench hazard
 } | tee "$work/table"
 
 python3 - "$work/table" <<'PY'

@@ -15,6 +15,8 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("find", &["trade", "unit"]),
     ("yaml", &["find", "trade", "unit"]),
     ("font", &[]),
+    // Dots to a file and back; knows neither labels nor PDF.
+    ("pixel", &["find"]),
     // Knows nothing of candles nor of files: classes and limits in, classification out. `product` reads the mixture files.
     ("hazard", &["find", "trade", "unit"]),
     ("product", &["hazard", "yaml", "find", "trade", "unit"]),
@@ -29,6 +31,8 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("pdf", &["page", "plan", "font", "find", "unit"]),
     // Reads what was written and shares nothing with the writer, else it would share its mistakes.
     ("inspect", &["plan", "find", "trade", "unit"]),
+    // Pictures of a label with what was found on it: drawn like any page, shown by the reader.
+    ("proof", &["inspect", "page", "pdf", "plan", "font", "pixel", "find", "trade", "unit"]),
     ("ledger", &["lot", "find", "trade", "unit"]),
     ("trace", &["ledger", "lot", "trade", "unit"]),
     ("cli", EVERY_ROOM),
@@ -48,6 +52,7 @@ const ONLY_IN: &[(&str, &[&str])] = &[
     ("flate2", &["pdf", "inspect"]),
     ("hayro", &["inspect"]),
     ("lopdf", &["pdf", "inspect"]), // the reader may look at the raw objects; printpdf writes through it
+    ("png", &["pixel"]),
     ("printpdf", &["pdf"]),
     ("qrcode", &["page", "inspect"]), // inspect: only its tests, which draw what is to be read
     ("rqrr", &["inspect"]),

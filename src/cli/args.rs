@@ -1,6 +1,7 @@
 //! What can be typed: commands and options, each with an example.
 
 use super::drawn_args::DrawnArgs;
+use super::picture_args::PictureArgs;
 use super::record_args::{BookArgs, HandOverArgs, LedgerArgs, LotArgs, LotsArgs, RecallArgs, ReceiveArgs, TraceArgs};
 use crate::hazard::Rules;
 use crate::product::Basis;
@@ -169,6 +170,9 @@ pub struct LabelArgs {
     /// Print a stage as JSON instead of writing a file: what the label needs to carry where, or the placed page
     #[arg(long, value_name = "STAGE", value_parser = ["plan", "page"])]
     pub show: Option<String>,
+    /// Pictures of the label.
+    #[command(flatten)]
+    pub picture: PictureArgs,
     /// Answer as JSON
     #[arg(long)]
     pub json: bool,

@@ -51,7 +51,7 @@ pub fn run(args: &ExplainArgs) -> Result<Answer, Stop> {
 }
 
 fn unknown(id: &str) -> Finding {
-    let of_files = ["file/", "template/", "label/", "lot/", "hazard/", "form/", "pdf/", "ufi/", "explain/"];
+    let of_files = ["file/", "template/", "label/", "lot/", "hazard/", "form/", "pdf/", "ufi/", "print/", "explain/"];
     if of_files.iter().any(|room| id.starts_with(room)) {
         let message = format!("`{id}` is no rule but the name of a fault in a file, a label or a record");
         return Finding::input("explain/unknown", message, "the message itself says what is wrong and how to mend it");

@@ -193,7 +193,7 @@ impl Shelves for Workshop {
 ///
 /// # Errors
 /// [`Stop::Input`] with what stands there.
-pub fn may_replace(path: &Path, heads: &[&str]) -> Result<(), Stop> {
+pub fn may_replace(path: &Path, heads: &[impl AsRef<[u8]>]) -> Result<(), Stop> {
     let refused = |what: &str| {
         let cure = "name a new file, or remove the old one yourself; nothing was written";
         Err(Stop::input(Finding::input("file/would-be-lost", format!("`{}` {what}", path.display()), cure)))
@@ -219,7 +219,7 @@ pub fn may_replace(path: &Path, heads: &[&str]) -> Result<(), Stop> {
     }
     let mut head = Vec::new();
     let read = fs::File::open(path).and_then(|file| file.take(16).read_to_end(&mut head));
-    if read.is_err() || !(head.is_empty() || heads.iter().any(|h| head.starts_with(h.as_bytes()))) {
+    if read.is_err() || !(head.is_empty() || heads.iter().any(|h| head.starts_with(h.as_ref()))) {
         return refused("is there already, and is another kind of file");
     }
     Ok(())

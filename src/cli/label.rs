@@ -1,7 +1,7 @@
 //! `label`: the label as PDF pages of exactly its size, read back before the file is written.
 
 use super::args::LabelArgs;
-use super::{Answer, Stop, files, listed, make, open};
+use super::{Answer, Stop, files, listed, make, open, picture};
 use crate::find::{self, Finding};
 use crate::lot::LotCode;
 use serde_json::json;
@@ -48,10 +48,16 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
     for (market, ..) in &made {
         files::may_replace(&path_of(*market), &["%PDF"])?;
     }
+    let mut pictures = Vec::new();
+    for (market, label, _) in &mut made {
+        let several = (markets.len() > 1).then_some(*market);
+        pictures.push(picture::of(&args.picture, label, &path_of(*market), several)?);
+    }
     let mut parts = Vec::new();
-    for (market, label, needs) in made {
+    for ((market, label, needs), pictures) in made.into_iter().zip(pictures) {
         let path = path_of(market);
         files::write(&path, &label.bytes)?;
+        let (shown, pictures) = picture::write(&pictures)?;
         let findings: Vec<Finding> = needs.findings.iter().chain(&label.findings).cloned().collect();
         if args.json {
             let list: Vec<_> = findings.iter().map(find::json).collect();
@@ -60,7 +66,7 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
                 "parts": label.plan.parts.iter().map(|p| json!({
                     "part": p.name, "width_mm": p.shape.width().to_mm_f64(), "height_mm": p.shape.height().to_mm_f64()
                 })).collect::<Vec<_>>(),
-                "findings": list,
+                "pictures": pictures, "findings": list,
             });
             parts.push(format!("{value:#}"));
         } else {
@@ -82,6 +88,7 @@ pub fn run(args: &LabelArgs) -> Result<Answer, Stop> {
                     part.shape.height().to_mm_f64()
                 );
             }
+            text += &shown;
             if lot.is_none() {
                 text += "  no lot code was given: space is left to write it in (`--lot CODE`, or use `waxbill pour`)\n";
             }

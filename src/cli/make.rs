@@ -8,8 +8,8 @@ use crate::page::{self, Page};
 use crate::pdf::{self, About};
 use crate::plan::template::Template;
 use crate::plan::{self, Plan};
-use crate::require::Needs;
-use crate::trade::Market;
+use crate::require::{Needs, SMALL_PACK};
+use crate::trade::{BlockName, Market};
 use crate::{find, inspect, law};
 use jiff::civil::Date;
 
@@ -55,7 +55,10 @@ pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
     }
     let template = open::template(opened)?;
     let plan = plan::of(needs, &template).map_err(Stop::of)?;
-    let pages = page::set(&plan).map_err(Stop::of)?;
+    let pages = page::set(&plan).map_err(|findings| Stop::of(roomier(findings, needs, &template)))?;
+    if let Some(finding) = fits_whole(needs, &template) {
+        return Err(Stop::of(vec![finding]));
+    }
     let language = plan.languages.first().map_or("en", |l| l.word());
     let title = format!("{} label, {}", plan.product, needs.market);
     let about = About { title: &title, language, subject: "candle label, read back before it was handed over" };
@@ -72,6 +75,52 @@ pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
         return Err(Stop::Findings(findings));
     }
     Ok(Made { plan, pages, bytes, findings })
+}
+
+/// What makes room on a small package, beside the findings of a label that does not fit.
+fn roomier(mut findings: Vec<Finding>, needs: &Needs, template: &Template) -> Vec<Finding> {
+    let hazards = needs.figures.hazards.as_ref().filter(|h| !h.relieved);
+    let (Some(hazards), Some(less), Some(rule)) = (hazards, &needs.otherwise, law::rule(SMALL_PACK)) else {
+        return findings;
+    };
+    let whole_fits = fits(&without_advice(needs), template);
+    if !whole_fits && fits(&without_advice(less), template) {
+        let message = format!(
+            "without {} and without advice it would fit, and the package holds no more than 125 ml",
+            hazards.may_go.codes()
+        );
+        let cure = format!(
+            "a fold-out label, a tag or a box comes first (CLP, Annex I, 1.5.1); where none of them can be used, write \
+             `accept: [{{rule: {SMALL_PACK}, because: \"…\"}}]` with the reason"
+        );
+        findings.push(Finding::of(rule.id, Level::Note, rule.severity, Some(rule.seen()), message, cure));
+    }
+    findings
+}
+
+/// Statements may only go where there is no room for them: the fault when there is.
+fn fits_whole(needs: &Needs, template: &Template) -> Option<Finding> {
+    let hazards = needs.figures.hazards.as_ref().filter(|h| h.relieved)?;
+    let (whole, rule) = (needs.otherwise.as_ref()?, law::rule(SMALL_PACK)?);
+    fits(&without_advice(whole), template).then(|| {
+        let message = format!("{} are left out, and the label has room for them", hazards.may_go.codes());
+        let cure = format!(
+            "take the exception for `{SMALL_PACK}` out of the product file; if the label is too small then, leave advice or \
+             the code for telephones out first"
+        );
+        Finding::of(rule.id, Level::Error, rule.severity, Some(rule.seen()), message, cure)
+    })
+}
+
+/// What has to go before any statement of the law does: advice, and the code for telephones.
+fn without_advice(needs: &Needs) -> Needs {
+    let mut less = needs.clone();
+    less.requirements.retain(|r| r.severity != find::Severity::Advice && r.block != BlockName::Code);
+    less
+}
+
+fn fits(needs: &Needs, template: &Template) -> bool {
+    plan::of(needs, template).is_ok_and(|plan| page::set(&plan).is_ok())
 }
 
 /// A template made for other kinds: its parts may not be where a buyer looks, and blocks may be missing.

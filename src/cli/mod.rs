@@ -20,6 +20,8 @@ mod needs;
 mod new;
 mod open;
 mod paper;
+mod picture;
+mod picture_args;
 mod pour;
 mod recall;
 mod receive;

@@ -7,7 +7,7 @@ use crate::find;
 use crate::hazard::{Classified, Reason};
 use crate::product::Basis;
 use crate::recipe::{self, Formula};
-use crate::require::{BurnTime, Hazards, Needs, Net, Requirement};
+use crate::require::{BurnTime, Hazards, Needs, Net, Requirement, SMALL_PACK};
 use crate::trade::{BlockName, Evidence, Market, Severity};
 use serde_json::{Value, json};
 use std::fmt::Write;
@@ -42,6 +42,18 @@ fn text(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> String {
             let _ = writeln!(out, "\n{}", requirement.block);
         }
         one(&mut out, requirement);
+    }
+    if let Some(hazards) = needs.figures.hazards.as_ref().filter(|h| !h.may_go.is_empty()) {
+        let told = if hazards.relieved {
+            "left out, for the maker says that nothing makes room"
+        } else {
+            "may be left out where nothing makes room"
+        };
+        let _ = writeln!(out, "\nsmall package (up to 125 ml)\n  {}: {told}", hazards.may_go.codes());
+        if let Some(rule) = crate::law::rule(SMALL_PACK) {
+            let _ = writeln!(out, "      {}", rule.because);
+            let _ = writeln!(out, "      {}: {} ({})", rule.id, rule.citation(), known(rule.seen()));
+        }
     }
     let _ = writeln!(out, "\n`waxbill explain ID` tells more. Local codes and licensed practice come first.");
     if !needs.findings.is_empty() {
@@ -230,6 +242,9 @@ fn as_json(needs: &Needs, formula: Option<&Formula>) -> Value {
             "panel_area_sq_in": figures.panel.as_ref().map(|p| p.area.to_sq_in_f64()),
             "loads": loads, "burn_time": burn_time, "metric": figures.metric.as_ref().map(|m| m.replace('\u{a0}', " ")),
             "classes": figures.hazards.as_ref().map(|h| &h.found.classes),
+            "small_package": figures.hazards.as_ref().filter(|h| !h.may_go.is_empty()).map(|h| json!({
+                "hazard_statements": h.may_go.hazard, "precautionary_statements": h.may_go.precautionary, "left_out": h.relieved,
+            })),
         },
         "requirements": requirements,
         "findings": needs.findings.iter().map(find::json).collect::<Vec<_>>(),

@@ -18,6 +18,20 @@ pub struct Relief {
     pub precautionary: Vec<String>,
 }
 
+impl Relief {
+    /// Whether everything stays.
+    #[must_use]
+    pub const fn is_empty(&self) -> bool {
+        self.hazard.is_empty() && self.precautionary.is_empty()
+    }
+
+    /// The codes of both kinds, those of hazard first: `H411, P273`.
+    #[must_use]
+    pub fn codes(&self) -> String {
+        self.hazard.iter().chain(&self.precautionary).map(String::as_str).collect::<Vec<_>>().join(", ")
+    }
+}
+
 /// The largest package with this relief. For a solid the volume of the contents is meant (own reading).
 pub const SMALL: Volume = Volume::ml(125);
 

@@ -1,12 +1,12 @@
 //! Decodes QR codes from a raster of their neighbourhood and measures their modules on the vector shapes.
 
 use super::limits::MOST_MARKS;
+use super::picture;
 use super::read::{self, LEAST_CONTRAST};
 use super::seen::{Area, Painted, SeenPage};
+use hayro::RenderCache;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
-use hayro::vello_cpu::{Pixmap, RasterizerSettings, RenderContext, Resources, TargetInit, color};
-use hayro::{RenderCache, RenderSettings, render_into};
 
 /// Light modules that must surround a QR code (ISO/IEC 18004, 4 modules).
 pub const QUIET: f64 = 4.0;
@@ -26,6 +26,13 @@ pub struct Code {
     marks: Vec<usize>,
 }
 
+impl Code {
+    /// The marks it is drawn with, as they are counted in [`SeenPage::marks`].
+    pub fn marks(&self) -> impl Iterator<Item = usize> + '_ {
+        self.marks.iter().copied()
+    }
+}
+
 /// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
 ///
 /// Returns the pixels, width, height and the pixels in a millimetre.
@@ -38,20 +45,8 @@ fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64
     let side = |mm: f64| (mm * scale).ceil().clamp(1.0, MOST_SIDE + 1.0) as u16;
     let (width, height) = (side(area.width()), side(area.height()));
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * Affine::scale(1.0 / read::PER_MM) * to;
-    let mut context = RenderContext::new(width, height);
-    render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
-    context.flush();
-    let mut pixels = Pixmap::new(width, height);
-    let settings = RasterizerSettings {
-        target_init: TargetInit::Clear(color::palette::css::WHITE),
-        ..RasterizerSettings::default()
-    };
-    context.render_with(&mut pixels, &mut Resources::default(), settings);
-    // Luma of ITU-R BT.601.
-    let grey = |p: &color::PremulRgba8| {
-        u8::try_from((u32::from(p.r) * 299 + u32::from(p.g) * 587 + u32::from(p.b) * 114) / 1000).unwrap_or(u8::MAX)
-    };
-    (pixels.data().iter().map(grey).collect(), usize::from(width), usize::from(height), scale)
+    let pixels = picture::render(page, cache, to, width, height);
+    (pixels.iter().map(|p| picture::luma(*p)).collect(), usize::from(width), usize::from(height), scale)
 }
 
 /// Every QR code on the page. `module` is the side asked for, used to guess where codes are.
@@ -125,6 +120,22 @@ fn upright<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, module:
         let grid = rqrr::Grid::new(rqrr::SimpleGrid::from_func(size, |x, y| dark(y, x)));
         grid.decode().ok().map(|(_, payload)| (payload, of))
     })
+}
+
+/// Modules along a side of the code and which of them are dark, row by row: what stands in the middle of each.
+pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
+    let area = &code.area;
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
+    let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
+    let (pixels, width, height, scale) = raster(page, &RenderCache::new(), area, 5.0 / code.module * 25.4);
+    let of = f64::from(side);
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
+    let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);
+    let dark = |y: u8, x: u8| {
+        let (down, across) = (middle(y, area.height() * scale, height), middle(x, area.width() * scale, width));
+        pixels[down * width + across] < 128
+    };
+    (usize::from(side), (0..side).flat_map(|y| (0..side).map(move |x| (y, x))).map(|(y, x)| dark(y, x)).collect())
 }
 
 /// The codes a raster of all drawings shows: for codes that stand too close to something to be told apart by the shapes.

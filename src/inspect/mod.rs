@@ -4,6 +4,7 @@
 //! measured on their outlines, QR codes are decoded from a raster.
 
 mod code;
+mod dots;
 mod forms;
 mod frame;
 pub(crate) mod heights;
@@ -11,8 +12,10 @@ mod limits;
 mod lines;
 mod matching;
 mod part;
+mod picture;
 mod read;
 mod seen;
+mod sighting;
 mod sign;
 mod space;
 mod wording;
@@ -27,7 +30,10 @@ pub(crate) use lines::group;
 pub(crate) use matching::Found;
 pub(crate) use part::{GAPS, alone, beside, framed};
 pub use limits::MOST_BYTES;
+pub use dots::{Dots, LEAST_DOTS, Stock, dots};
+pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+pub use sighting::{Sighting, sightings};
 
 pub(crate) use sign::{all as signs, share};
 pub(crate) use wording::{Place, hidden};

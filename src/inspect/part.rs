@@ -43,11 +43,11 @@ impl<'a> Groupings<'a> {
 }
 
 /// A statement of the plan and where it was found.
-struct Task<'a> {
-    item: &'a Item,
+pub(super) struct Task<'a> {
+    pub(super) item: &'a Item,
     block: usize,
     wanted: Vec<Wanted>,
-    found: Option<Found>,
+    pub(super) found: Option<Found>,
 }
 
 /// Whether the words stand on the page, visible and unbroken.
@@ -58,13 +58,8 @@ pub fn says(page: &SeenPage, text: &str) -> bool {
 
 /// Checks every item of the part; findings come in the plan's order.
 pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings: &mut Vec<Finding>) {
-    let blocks = part.rows.iter().flat_map(|r| &r.cells).map(|c| &c.block).enumerate();
-    let mut tasks: Vec<Task<'_>> = blocks
-        .flat_map(|(block, b)| b.items.iter().map(move |item| (block, item)))
-        .map(|(block, item)| Task { item, block, wanted: wanted(item), found: None })
-        .collect();
     let groupings = Groupings::new(page);
-    place(page, part, &groupings, &mut tasks);
+    let tasks = placed(page, part, &groupings);
     let mut signs = sign::share(page, part, tasks.iter().map(|t| t.item)).into_iter();
 
     for task in &tasks {
@@ -89,6 +84,21 @@ pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings:
             }
         }
     }
+}
+
+/// Every statement of the part with the place it was found in, in the plan's order.
+pub(super) fn find<'a>(page: &SeenPage, part: &'a Part) -> Vec<Task<'a>> {
+    placed(page, part, &Groupings::new(page))
+}
+
+fn placed<'a>(page: &SeenPage, part: &'a Part, groupings: &Groupings<'_>) -> Vec<Task<'a>> {
+    let blocks = part.rows.iter().flat_map(|r| &r.cells).map(|c| &c.block).enumerate();
+    let mut tasks: Vec<Task<'_>> = blocks
+        .flat_map(|(block, b)| b.items.iter().map(move |item| (block, item)))
+        .map(|(block, item)| Task { item, block, wanted: wanted(item), found: None })
+        .collect();
+    place(page, part, groupings, &mut tasks);
+    tasks
 }
 
 fn wanted(item: &Item) -> Vec<Wanted> {

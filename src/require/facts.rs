@@ -2,6 +2,7 @@
 
 use super::figures::{BurnTime, Figures};
 use super::hazards::Hazards;
+use crate::hazard::pack;
 use crate::hazard::statements::Signal;
 use crate::law::{Fact, Facts};
 use crate::product::{California, Code, MetalCore, Product, Role, countries};
@@ -12,6 +13,11 @@ use crate::unit::{Area, Volume};
 pub(super) fn capacity(product: &Product) -> Volume {
     let tenths = product.fill.mass().times(product.pieces).to_ng() / 90_000_000;
     Volume::ml(tenths / 10 + i64::from(tenths % 10 > 0))
+}
+
+/// Whether the pack is one of those for which some statements may go.
+pub(super) fn small(product: &Product) -> bool {
+    capacity(product) <= pack::SMALL
 }
 
 /// The facts of this product.
@@ -49,12 +55,13 @@ pub fn of(product: &Product, figures: &Figures) -> Facts {
             Signal::Danger => "danger",
         }),
     );
+    set(Fact::HazardStatement, hazard(Hazards::has_statement));
     set(Fact::Precaution, hazard(|h| !h.precautions.is_empty()));
     set(Fact::Supplement, hazard(|h| !h.found.euh().is_empty()));
     set(Fact::HazardNames, hazard(|h| h.is_classified() && !h.whole.names.printed.is_empty()));
     set(Fact::UnknownToxicity, hazard(|h| h.is_classified() && h.found.unknown.to_percent_f64() >= 1.0));
     set(Fact::UfiDue, hazard(Hazards::ufi_due));
-    set(Fact::SmallPack, if capacity(product) <= Volume::ml(125) { "up to 125 ml" } else { "larger" });
+    set(Fact::SmallPack, if small(product) { "up to 125 ml" } else { "larger" });
     let home = product.workshop.maker.country.to_lowercase();
     // Northern Ireland counts with the Union for goods; the file says `XI` for it.
     set(Fact::MakerInTheEu, yes_no(home == "xi" || countries().iter().any(|c| c.code == home)));

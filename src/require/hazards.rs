@@ -2,6 +2,7 @@
 
 use crate::find::{Finding, Level, Severity};
 use crate::hazard::label::{self, Law};
+use crate::hazard::pack::{self, Relief};
 use crate::hazard::precaution::{self, Choice};
 use crate::hazard::{Classification, Mixture, Reason, Rules, State, Whole, classify, statements};
 use crate::product::Product;
@@ -18,6 +19,10 @@ pub struct Hazards {
     pub whole: Whole,
     /// Precautionary statements: the maker's own choice where there is one.
     pub precautions: Vec<Choice>,
+    /// What may be left out where a package of up to 125 ml has no room; empty for a larger one.
+    pub may_go: Relief,
+    /// Whether that is left out of this label.
+    pub relieved: bool,
 }
 
 /// The rules of classification of a market; `None` where its labels carry no such elements.
@@ -68,7 +73,27 @@ impl Hazards {
             ));
         }
         findings.extend(label::remarks(&whole.pairs(), whole.law).unwrap_or_else(|f| f));
-        Ok((Self { found, whole, precautions }, findings))
+        Ok((Self { found, whole, precautions, may_go: Relief::default(), relieved: false }, findings))
+    }
+
+    /// Notes what of this label may go on a small package (Annex I, 1.5.2.1), and leaves it out when the maker says that
+    /// nothing else makes room.
+    pub(super) fn relieve(&mut self, no_room: bool) {
+        let Ok(relief) = pack::small(&self.whole.pairs(), self.whole.law, true) else { return };
+        let chosen = |code: &&String| self.precautions.iter().any(|p| p.code == code.as_str());
+        let precautionary: Vec<String> = relief.precautionary.iter().filter(chosen).cloned().collect();
+        self.may_go = Relief { hazard: relief.hazard, precautionary };
+        if no_room && !self.may_go.is_empty() {
+            self.whole.elements.hazard.retain(|h| !self.may_go.hazard.contains(h));
+            self.precautions.retain(|p| !self.may_go.precautionary.iter().any(|code| code == p.code));
+            self.relieved = true;
+        }
+    }
+
+    /// Whether a hazard statement stands on the label.
+    #[must_use]
+    pub fn has_statement(&self) -> bool {
+        !self.hazard_codes().is_empty()
     }
 
     /// Whether it has a class.

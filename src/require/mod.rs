@@ -10,6 +10,6 @@ mod panel;
 
 pub use figures::{BurnTime, Figures, Net};
 pub use hazards::{Hazards, rules_of};
-pub use needs::{MARKETS, Needs, Occasion, Requirement, accepted, facts_of, on};
+pub use needs::{MARKETS, Needs, Occasion, Requirement, SMALL_PACK, accepted, facts_of, on};
 pub use net::{NetMass, length};
 pub use panel::{Panel, of as panel_of, of_package as panel_of_package};

@@ -34,6 +34,10 @@ pub struct Needs {
     /// What is wrong with the product under the rules.
     #[serde(skip)]
     pub findings: Vec<Finding>,
+    /// On a small package with statements that may go: the same label without them, or with them where the maker left them
+    /// out. Tells whether room is really what is wanting.
+    #[serde(skip)]
+    pub otherwise: Option<Box<Needs>>,
 }
 
 /// A statement this product needs in this market, with the reason.
@@ -80,6 +84,8 @@ pub const MARKETS: &[Market] = &[Market::Us, Market::Gb, Market::Ni, Market::Eu]
 
 /// The rule whose pictograms come from the classification.
 const PICTOGRAMS: &str = "eu/clp-pictograms";
+/// The rule under which statements may go from a small package.
+pub const SMALL_PACK: &str = "eu/clp-small-pack";
 /// The rule that says how large the signs for use are.
 const SIGN_HEIGHT: &str = "eu/candle-sign-height";
 
@@ -113,12 +119,26 @@ pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Ve
             .at(product.places.of("markets"), "asked for here"),
         ]);
     }
+    let no_room = product.accept.iter().any(|a| a.rule == SMALL_PACK);
+    let mut needs = with(product, at, book, no_room)?;
+    if needs.figures.hazards.as_ref().is_some_and(|h| !h.may_go.is_empty()) {
+        needs.otherwise = Some(Box::new(with(product, at, book, !no_room)?));
+    }
+    Ok(needs)
+}
+
+/// The needs with what may go from a small package, or without it.
+fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Result<Needs, Vec<Finding>> {
+    let market = at.market;
     let mut figures = Figures::of(product);
     let mut findings = Vec::new();
     if let Some(rules) = rules_of(market) {
         let (hazards, told) = Hazards::of(product, rules, at.date, at.weighed)?;
         figures.hazards = Some(hazards);
         findings.extend(told);
+    }
+    if let Some(hazards) = figures.hazards.as_mut().filter(|_| facts::small(product)) {
+        hazards.relieve(no_room);
     }
     let facts = facts::of(product, &figures);
     let languages = languages(market, product);
@@ -141,6 +161,7 @@ pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Ve
             }
         }
     }
+    findings.extend(in_force.iter().find(|r| r.id == SMALL_PACK).and_then(|rule| gone(rule, product, &figures)));
     requirements.sort_by_key(|r| (r.block, r.signs.is_empty(), order_in(book, languages[0], r.statement)));
     checks::run(product, &figures, &in_force, at.date, &mut findings);
     findings.sort_by_key(|f| f.level);
@@ -153,6 +174,7 @@ pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Ve
         figures,
         requirements,
         findings,
+        otherwise: None,
     })
 }
 
@@ -160,6 +182,14 @@ pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Ve
 fn left_out(rule: &Rule, product: &Product) -> Option<Finding> {
     let accept = product.accept.iter().find(|a| a.rule == rule.id && rule.severity == Severity::Advice)?;
     let message = format!("left out of the label: {} (accepted: {})", rule.title, accept.because);
+    Some(Finding::of(rule.id, Level::Note, rule.severity, Some(rule.seen()), message, "").at(&accept.place, "here"))
+}
+
+/// The note on what is left out because the maker says that nothing makes room for it.
+fn gone(rule: &Rule, product: &Product, figures: &Figures) -> Option<Finding> {
+    let hazards = figures.hazards.as_ref().filter(|h| h.relieved)?;
+    let accept = product.accept.iter().find(|a| a.rule == rule.id)?;
+    let message = format!("left out of the label for want of room: {} ({})", hazards.may_go.codes(), accept.because);
     Some(Finding::of(rule.id, Level::Note, rule.severity, Some(rule.seen()), message, "").at(&accept.place, "here"))
 }
 

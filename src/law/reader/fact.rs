@@ -40,6 +40,8 @@ words! {
         HazardText = "hazard text",
         /// Signal word of the mixture.
         SignalWord = "signal word",
+        /// Whether hazard statements are printed: of a class, and not left out on a small package.
+        HazardStatement = "hazard statement",
         /// Whether precautionary statements are printed.
         Precaution = "precaution",
         /// Whether a supplemental statement such as EUH208 is due.
@@ -91,6 +93,7 @@ impl Fact {
             | Self::Phone
             | Self::Classified
             | Self::HazardText
+            | Self::HazardStatement
             | Self::Precaution
             | Self::Supplement
             | Self::HazardNames

@@ -3,6 +3,7 @@
 //! The PDF reader sets no bounds of its own when it inflates a stream, so every stretch of the file that could be
 //! taken for a compressed stream is inflated here first, in small pieces and without keeping them.
 
+use super::unpack;
 use crate::find::Finding;
 use flate2::{Decompress, FlushDecompress, Status};
 
@@ -27,11 +28,11 @@ fn refused(message: String, cure: &str) -> Finding {
     Finding::input("file/pdf", message, cure)
 }
 
-/// Checks the raw bytes.
+/// Checks the size of the file, and whether it is a PDF at all.
 ///
 /// # Errors
-/// A finding that says which bound the file breaks, or that it is no PDF, or is encrypted.
-pub fn check(bytes: &[u8]) -> Result<(), Finding> {
+/// A finding that says so.
+pub fn check_outside(bytes: &[u8]) -> Result<(), Finding> {
     if bytes.len() > MOST_BYTES {
         return Err(refused(
             format!("the PDF is {} MB large; at most {} MB are read", bytes.len() >> 20, MOST_BYTES >> 20),
@@ -41,10 +42,19 @@ pub fn check(bytes: &[u8]) -> Result<(), Finding> {
     if find(&bytes[..bytes.len().min(1024)], b"%PDF-").is_none() {
         return Err(refused("the file is not a PDF".into(), "give the PDF file of the label"));
     }
-    if names(bytes).any(|n| n == b"Encrypt") {
-        return Err(refused("the PDF is encrypted".into(), "save the PDF without a password"));
-    }
-    let mut budget = Budget::new();
+    Ok(())
+}
+
+/// Checks the raw bytes of an unlocked file: what all its streams unpack to.
+///
+/// # Errors
+/// A finding that says which bound the file breaks.
+pub fn check(bytes: &[u8]) -> Result<(), Finding> {
+    streams(bytes, &mut Budget::new(), 0)
+}
+
+/// Checks everything in the bytes that may be a stream.
+fn streams(bytes: &[u8], budget: &mut Budget, layer: usize) -> Result<(), Finding> {
     let mut at = 0;
     let mut last_dictionary = 0;
     while let Some(found) = find(&bytes[at..], b"stream") {
@@ -54,7 +64,7 @@ pub fn check(bytes: &[u8]) -> Result<(), Finding> {
             last_dictionary = at;
             continue;
         }
-        stream(&bytes[last_dictionary.max(start.saturating_sub(4096))..start], &bytes[at..], &mut budget)?;
+        stream(&bytes[last_dictionary..start], &bytes[at..], budget, layer)?;
     }
     Ok(())
 }
@@ -67,7 +77,7 @@ pub fn check_picture(dictionary: &[u8], data: &[u8]) -> Result<(), Finding> {
     if names(dictionary).any(|n| [b"JPXDecode".as_slice(), b"JBIG2Decode"].contains(&n.as_slice())) {
         return Err(refused("the PDF holds a picture with a coding that is not read".into(), "use another coding"));
     }
-    stream(dictionary, data, &mut Budget::new())
+    stream(dictionary, data, &mut Budget::new(), 0)
 }
 
 /// What is left of the bounds while a file is checked.
@@ -102,50 +112,70 @@ fn bomb() -> Finding {
 }
 
 /// Checks one possible stream: what stands before the keyword, and the data after it.
-fn stream(dictionary: &[u8], data: &[u8], budget: &mut Budget) -> Result<(), Finding> {
+fn stream(dictionary: &[u8], data: &[u8], budget: &mut Budget, layer: usize) -> Result<(), Finding> {
     budget.scan(dictionary.len())?;
-    for name in names(dictionary) {
-        let known = match name.as_slice() {
-            b"LZWDecode" | b"LZW" => "LZW",
-            b"RunLengthDecode" | b"RL" => "run-length",
-            b"Crypt" => "encryption",
-            _ => continue,
-        };
-        return Err(refused(
-            format!("the PDF holds a stream with {known} coding, which is not read"),
-            "save the PDF with deflate compression or none",
-        ));
+    let is = |wanted: &[&[u8]]| names(dictionary).filter(|n| wanted.contains(&n.as_slice())).count();
+    let data = [b"\r\n".as_slice(), b"\n", b"\r"].iter().find_map(|end| data.strip_prefix(*end)).unwrap_or(data);
+    let (base_85, hexadecimal) = (is(&[b"ASCII85Decode", b"A85"]), is(&[b"ASCIIHexDecode", b"AHx"]));
+    let (lzw, runs) = (is(&[b"LZWDecode", b"LZW"]), is(&[b"RunLengthDecode", b"RL"]));
+    if lzw + runs > 0 && (lzw + runs + is(FLATE) > 1 || layer > 0) || base_85 + hexadecimal > 1 {
+        return Err(refused("the PDF holds a stream that is packed several times over".into(), "make the PDF anew"));
     }
-    let data = data.strip_prefix(b"\r\n").or_else(|| data.strip_prefix(b"\n")).unwrap_or(data);
-    let ascii = names(dictionary).find_map(|n| match n.as_slice() {
-        b"ASCII85Decode" | b"A85" => Some(true),
-        b"ASCIIHexDecode" | b"AHx" => Some(false),
-        _ => None,
-    });
-    match ascii {
-        Some(base_85) => {
-            let decoded = from_ascii(data, base_85);
-            budget.scan(decoded.len())?;
-            inflate(&decoded, budget, 0)
-        }
-        None => inflate(data, budget, 0),
+    let own = (base_85 + hexadecimal > 0).then(|| from_ascii(data, base_85 > 0));
+    if let Some(decoded) = &own {
+        budget.scan(decoded.len())?;
     }
+    let data = own.as_deref().unwrap_or(data);
+    if lzw > 0 {
+        return budget.inflate(unpack::lzw(data, budget.inflated));
+    }
+    if runs > 0 {
+        return budget.inflate(unpack::run_length(data));
+    }
+    // The names of the filters may stand elsewhere in the file.
+    let deflated = is(FLATE) > 0 || filter_elsewhere(dictionary);
+    inflate(data, budget, layer, deflated, is(&[b"ObjStm"]) > 0)
+}
+
+/// Names of deflate compression.
+const FLATE: &[&[u8]] = &[b"FlateDecode", b"Fl"];
+
+/// Whether the dictionary gives its filters by a reference, so that they are not to be seen here.
+fn filter_elsewhere(dictionary: &[u8]) -> bool {
+    let name = |at: usize| names(&dictionary[at..]).next().is_some_and(|n| n == b"Filter" || n == b"F");
+    (0..dictionary.len()).filter(|&at| dictionary[at] == b'/' && name(at)).any(|at| {
+        let rest = &dictionary[at + 1..];
+        let value = rest.iter().position(|b| b.is_ascii_whitespace() || b"[/(<0123456789".contains(b));
+        let value = rest[value.unwrap_or(rest.len())..].trim_ascii_start();
+        let inner = value.strip_prefix(b"[").map_or(value, <[u8]>::trim_ascii_start);
+        inner.first().is_some_and(u8::is_ascii_digit)
+    })
 }
 
 /// Inflates what may be zlib data, and what comes out if that may be zlib data again; keeps only what is looked into.
-fn inflate(data: &[u8], budget: &mut Budget, layer: usize) -> Result<(), Finding> {
+///
+/// `deflated`: the file says it is, so the reader will get out of it what it can, however damaged. `objects`: it holds
+/// objects, which may be streams again.
+fn inflate(data: &[u8], budget: &mut Budget, layer: usize, deflated: bool, objects: bool) -> Result<(), Finding> {
     // Zlib (RFC 1950): method 8 in the low half of the first byte, and the first two bytes are a multiple of 31.
     let [first, second, ..] = data else { return Ok(()) };
-    if first & 0x0f != 8 || (u16::from(*first) * 256 + u16::from(*second)) % 31 != 0 {
-        return Ok(());
+    let headed = first & 0x0f == 8 && (u16::from(*first) * 256 + u16::from(*second)) % 31 == 0;
+    let forgiving = |budget: &mut Budget| {
+        budget.scan(data.len())?;
+        let most = budget.inflated;
+        let bare = unpack::inflated(data, most);
+        budget.inflate(if headed { bare.max(unpack::inflated(&data[2..], most)) } else { bare })
+    };
+    if !headed {
+        return if deflated { forgiving(budget) } else { Ok(()) };
     }
     if layer >= MOST_LAYERS {
         return Err(bomb());
     }
     let mut inflater = Decompress::new(true);
     let mut kept: Vec<u8> = Vec::new();
-    let mut again = false;
-    loop {
+    let mut again = objects;
+    let whole = loop {
         let (read, written) = (inflater.total_in(), inflater.total_out());
         let from = usize::try_from(read).unwrap_or(usize::MAX).min(data.len());
         let status = inflater.decompress(&data[from..], &mut budget.piece, FlushDecompress::None);
@@ -153,18 +183,25 @@ fn inflate(data: &[u8], budget: &mut Budget, layer: usize) -> Result<(), Finding
         budget.inflate(out)?;
         let piece = &budget.piece;
         if written == 0 && out >= 2 {
-            again = piece[0] & 0x0f == 8 && (u16::from(piece[0]) * 256 + u16::from(piece[1])) % 31 == 0;
+            again |= piece[0] & 0x0f == 8 && (u16::from(piece[0]) * 256 + u16::from(piece[1])) % 31 == 0;
         }
         if again {
             kept.extend_from_slice(&piece[..out.min(piece.len())]);
         }
         match status {
-            Ok(Status::StreamEnd) | Err(_) => break,
-            Ok(_) if out == 0 && inflater.total_in() == read => break,
+            Ok(Status::StreamEnd) => break true,
+            Err(_) => break false,
+            Ok(_) if out == 0 && inflater.total_in() == read => break false,
             Ok(_) => {}
         }
+    };
+    if !whole && deflated {
+        forgiving(budget)?;
     }
-    if again { inflate(&kept, budget, layer + 1) } else { Ok(()) }
+    if objects {
+        streams(&kept, budget, layer + 1)?;
+    }
+    if again { inflate(&kept, budget, layer + 1, false, false) } else { Ok(()) }
 }
 
 /// The bytes behind ASCII base 85 or hexadecimal digits, up to the end mark.
@@ -207,7 +244,7 @@ fn find(bytes: &[u8], needle: &[u8]) -> Option<usize> {
 }
 
 /// Every PDF name in the bytes, with `#xx` written out (ISO 32000-1, 7.3.5).
-fn names(bytes: &[u8]) -> impl Iterator<Item = Vec<u8>> + '_ {
+pub fn names(bytes: &[u8]) -> impl Iterator<Item = Vec<u8>> + '_ {
     bytes.iter().enumerate().filter(|(_, b)| **b == b'/').map(|(at, _)| {
         let mut name = Vec::new();
         let mut rest = bytes[at + 1..].iter().take(64);

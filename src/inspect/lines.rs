@@ -1,7 +1,8 @@
 //! Groups seen glyphs to words and lines, by their places alone and not by the order in the file.
 
-use super::seen::{Glyph, SeenPage};
+use super::seen::{Area, Glyph, SeenPage};
 use serde::Serialize;
+use std::collections::BTreeMap;
 
 /// A word: glyphs without white space between them.
 #[derive(Debug, Clone, Serialize)]
@@ -10,6 +11,47 @@ pub struct Word {
     pub text: String,
     /// Indices into [`SeenPage::glyphs`], from left to right.
     pub glyphs: Vec<usize>,
+    /// The box round its ink, in mm.
+    pub ink: Option<Area>,
+    /// The largest em in it, in mm.
+    pub em: f64,
+    /// Whether all its letters are bold; `None` if that cannot be told.
+    pub bold: Option<bool>,
+    /// The middle one of its letters' widths as shares of what the font gives; 1 is neither squeezed nor stretched.
+    pub stretch: f64,
+    /// The least contrast of its letters to what is behind them, 1 to 21; `None` if that of any cannot be told.
+    pub contrast: Option<f64>,
+}
+
+impl Word {
+    /// A word of no letters.
+    #[must_use]
+    pub fn empty() -> Self {
+        Self { text: String::new(), glyphs: Vec::new(), ink: None, em: 0.0, bold: None, stretch: 1.0, contrast: None }
+    }
+
+    /// Sums up its letters; `bold` is told for each face of the page once.
+    fn sum_up(&mut self, page: &SeenPage, bold: &mut BTreeMap<(usize, bool), Option<bool>>) {
+        let glyphs = || self.glyphs.iter().map(|&n| &page.glyphs[n]);
+        let mut stretches: Vec<f64> = glyphs().map(|g| g.stretch).collect();
+        stretches.sort_by(f64::total_cmp);
+        let stretch = stretches.get(stretches.len() / 2).copied();
+        let ink = Area::round(glyphs().filter_map(|g| g.ink.as_ref()));
+        let em = glyphs().map(|g| g.em).fold(0.0, f64::max);
+        let contrast = glyphs().map(|g| g.contrast).reduce(|a, b| Some(a?.min(b?))).flatten();
+        let mut all = Some(true);
+        for &n in &self.glyphs {
+            let glyph = &page.glyphs[n];
+            let one = *bold.entry((glyph.face, glyph.rim > 0.0)).or_insert_with(|| page.bold(n));
+            all = match (all, one) {
+                (Some(false), _) | (_, Some(false)) => Some(false),
+                (None, _) | (_, None) => None,
+                _ => Some(true),
+            };
+        }
+        (self.ink, self.em, self.contrast, self.bold) = (ink, em, contrast, all);
+        self.stretch = stretch.unwrap_or(1.0);
+    }
 }
 
 /// Words on one baseline that are not parted by a wide gap.
@@ -63,6 +105,10 @@ pub fn group(page: &SeenPage, gap: f64, take: impl Fn(&Glyph) -> bool) -> Vec<Li
         part(page, &row, gap, &mut lines);
         rest = later;
     }
+    let mut bold = BTreeMap::new();
+    for word in lines.iter_mut().flat_map(|line: &mut Line| &mut line.words) {
+        word.sum_up(page, &mut bold);
+    }
     lines
 }
 
@@ -89,7 +135,7 @@ fn part(page: &SeenPage, row: &[usize], gap: f64, lines: &mut Vec<Line>) {
         line.right = line.right.max(glyph.end);
         line.em = line.em.max(glyph.em);
         if parted {
-            line.words.push(Word { text: String::new(), glyphs: Vec::new() });
+            line.words.push(Word::empty());
             parted = false;
         }
         if let Some(word) = line.words.last_mut() {

@@ -240,7 +240,7 @@ mod tests {
     use crate::inspect::lines::Word;
 
     fn line(text: &str, left: f64, baseline: f64) -> Line {
-        let words = text.split(' ').map(|w| Word { text: w.into(), glyphs: vec![0] }).collect();
+        let words = text.split(' ').map(|w| Word { text: w.into(), glyphs: vec![0], ..Word::empty() }).collect();
         Line { words, baseline, left, right: left + 20.0, em: 2.0 }
     }
 

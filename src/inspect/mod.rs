@@ -3,13 +3,17 @@
 //! The last look before a file is kept: the bytes are read with another reader than the writer's library, letters are
 //! measured on their outlines, QR codes are decoded from a raster.
 
+mod backing;
 mod code;
 mod dots;
+mod fonts;
 mod forms;
 mod frame;
 pub(crate) mod heights;
+mod labels;
 mod limits;
 mod lines;
+mod locked;
 mod matching;
 mod part;
 mod picture;
@@ -18,23 +22,26 @@ mod seen;
 mod sighting;
 mod sign;
 mod space;
+mod unpack;
+mod unread;
+mod view;
+mod weight;
 mod wording;
 
 #[cfg(test)]
 mod tests;
 
 pub use code::{Code, disturbed};
+pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub(crate) use frame::Frame;
-pub use lines::{Line, Word, plain};
+pub use limits::MOST_BYTES;
 pub(crate) use lines::group;
+pub use lines::{Line, Word, plain};
 pub(crate) use matching::Found;
 pub(crate) use part::{GAPS, alone, beside, framed};
-pub use limits::MOST_BYTES;
-pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub use picture::{Raster, picture};
-pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 pub use sighting::{Sighting, sightings};
-
 pub(crate) use sign::{all as signs, share};
 pub(crate) use wording::{Place, hidden};
 

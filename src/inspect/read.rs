@@ -1,8 +1,13 @@
 //! Reads the pages of a PDF with a public reader and notes every glyph, path and picture. First step of `inspect`.
 
+use super::backing;
+use super::fonts::{self, Fonts};
 use super::limits;
 use super::lines;
-use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage};
+use super::locked;
+use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, View};
+use super::unread;
+use super::weight;
 use crate::find::Finding;
 use hayro::hayro_interpret::font::{Glyph as Shape, GlyphRun};
 use hayro::hayro_interpret::hayro_cmap::BfString;
@@ -11,7 +16,7 @@ use hayro::hayro_interpret::{
     InterpreterSettings, Paint, RenderContent, SoftMask, interpret_page,
 };
 use hayro::hayro_syntax::Pdf;
-use hayro::hayro_syntax::object::Rect as PdfRect;
+use hayro::hayro_syntax::object::{Array, Dict, Name, Rect as PdfRect};
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as Outline, Vec2, flatten};
 
@@ -24,9 +29,11 @@ pub const BLOCK_GAP: f64 = 1.0;
 
 /// Opens the file within the bounds of `limits`.
 pub fn open(bytes: &[u8]) -> Result<Pdf, Finding> {
-    limits::check(bytes)?;
+    limits::check_outside(bytes)?;
+    let bytes = locked::opened(bytes)?;
+    limits::check(&bytes)?;
     let broken = || Finding::input("file/pdf", "the PDF is damaged and cannot be read", "make the PDF anew");
-    let pdf = Pdf::new(bytes.to_vec()).map_err(|_| broken())?;
+    let pdf = Pdf::new(bytes.into_owned()).map_err(|_| broken())?;
     match pdf.pages().len() {
         0 => Err(broken()),
         n if n > limits::MOST_PAGES => Err(Finding::input(
@@ -58,6 +65,7 @@ pub fn frame(page: &Page<'_>) -> (Affine, f64, f64) {
 pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
     let (to, width, height) = frame(page);
     let mut reader = Reader {
+        fonts: Fonts::default(),
         seen: SeenPage {
             number,
             width,
@@ -69,6 +77,10 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
             lines: Vec::new(),
             overfull: false,
             no_raster: false,
+            sheet: Area { left: 0.0, top: 0.0, right: width, bottom: height },
+            trim_given: page.raw().get::<PdfRect>(b"TrimBox".as_slice()).is_some(),
+            unread: Vec::new(),
+            view: View::default(),
         },
         clips: Vec::new(),
         groups: Vec::new(),
@@ -79,14 +91,25 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
     if bounded && width.is_finite() && height.is_finite() {
         let media = page.media_box();
         let bounds = to.transform_rect_bbox(Rect::new(media.x0, media.y0, media.x1, media.y1));
+        reader.seen.sheet = area(bounds);
+        reader.fonts = fonts::of(pdf, page, cache);
         let mut context = Context::new(to, bounds, cache, pdf.xref(), settings());
         interpret_page(page, &mut context, &mut reader);
     } else {
         reader.seen.overfull = true;
     }
     let mut seen = reader.seen;
-    cover(&mut seen);
+    backing::look(&mut seen);
     seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
+    let notes = page.raw().get::<Array<'_>>(b"Annots".as_slice());
+    let printed = |note: &Dict<'_>| {
+        let kind = note.get::<Name<'_>>(b"Subtype".as_slice());
+        // Links and pop-ups show nothing of their own; of hidden ones nothing is seen (ISO 32000-1, table 165, bits 2, 6).
+        let quiet = kind.is_some_and(|k| [b"Link".as_slice(), b"Popup"].contains(&k.as_ref()));
+        !quiet && note.get::<u32>(b"F".as_slice()).is_none_or(|flags| flags & 0x22 == 0)
+    };
+    let notes = notes.map_or(0, |all| all.iter::<Dict<'_>>().filter(printed).count());
+    seen.unread = unread::of(&seen, notes);
     seen
 }
 
@@ -95,28 +118,11 @@ pub fn settings() -> InterpreterSettings {
     InterpreterSettings { render_content: RenderContent::PAGE, ..InterpreterSettings::default() }
 }
 
-/// Marks glyphs that something pale and opaque is painted over later.
-fn cover(seen: &mut SeenPage) {
-    let pale: Vec<&Mark> = seen
-        .marks
-        .iter()
-        .filter(|m| m.opaque && m.contrast < LEAST_CONTRAST && !matches!(m.painted, Painted::Stroked(_)))
-        .collect();
-    if pale.len().saturating_mul(seen.glyphs.len()) > 20_000_000 {
-        seen.overfull = true;
-        return;
-    }
-    for glyph in &mut seen.glyphs {
-        let Some(ink) = glyph.ink else { continue };
-        let over = pale.iter().any(|m| m.order > glyph.order && m.touches(&ink))
-            || seen.pictures.iter().any(|p| p.order > glyph.order && p.area.meets(&ink, 0.0));
-        if over && glyph.hidden.is_none() {
-            glyph.hidden = Some(Hidden::Covered);
-        }
-    }
-}
+/// The face of letters whose font cannot be told.
+const UNKNOWN: Face = Face { name: None, weight: None, key: 0, drawn: false };
 
 struct Reader {
+    fonts: Fonts,
     seen: SeenPage,
     clips: Vec<(Rect, Option<ClipPath>)>,
     groups: Vec<f32>,
@@ -126,6 +132,17 @@ struct Reader {
 
 fn area(r: Rect) -> Area {
     Area { left: r.x0 / PER_MM, top: r.y0 / PER_MM, right: r.x1 / PER_MM, bottom: r.y1 / PER_MM }
+}
+
+/// Contrast of two colours, 1 to 21 (WCAG 2.2, "contrast ratio").
+#[must_use]
+pub fn contrast(one: [f64; 3], two: [f64; 3]) -> f64 {
+    let light = |rgb: [f64; 3]| {
+        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
+        0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05
+    };
+    let (one, two) = (light(one), light(two));
+    one.max(two) / one.min(two)
 }
 
 impl Reader {
@@ -150,9 +167,7 @@ impl Reader {
         let [r, g, b, alpha] = color.to_rgba().components();
         let alpha = alpha * self.opacity();
         let rgb = [r, g, b].map(|c| f64::from(c * alpha + (1.0 - alpha)).clamp(0.0, 1.0));
-        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
-        let light = 0.2126 * r + 0.7152 * g + 0.0722 * b;
-        (1.05 / (light + 0.05), rgb, alpha > 0.95 && props.soft_mask.is_none())
+        (contrast(rgb, [1.0; 3]), rgb, alpha > 0.95 && props.soft_mask.is_none())
     }
 
     fn clipped(&self, ink: Rect) -> bool {
@@ -177,14 +192,25 @@ impl Reader {
         })
     }
 
+    /// Whether the ink is cut away or beyond the sheet.
+    fn unseen(&self, ink: Option<Rect>) -> Option<Hidden> {
+        let ink = ink?;
+        let sheet = self.seen.sheet;
+        let off = !area(ink).meets(&sheet, 0.0);
+        if off { Some(Hidden::OffSheet) } else { self.clipped(ink).then_some(Hidden::Clipped) }
+    }
+
     fn face(&mut self, shape: &Shape<'_>) -> usize {
         let face = match shape {
-            Shape::Outline(o) => o.font_data().map_or(Face { name: None, weight: None, key: 0 }, |d| Face {
-                name: d.postscript_name,
-                weight: d.weight,
-                key: d.cache_key,
-            }),
-            Shape::Type3(_) => Face { name: None, weight: None, key: 1 },
+            Shape::Outline(o) => match o.font_data() {
+                Some(d) => {
+                    // A program cut down to a few letters often says "regular" because it says nothing.
+                    let said = d.postscript_name.as_deref().and_then(|n| self.fonts.weight(n));
+                    Face { name: d.postscript_name, weight: said.or(d.weight), key: d.cache_key, drawn: false }
+                }
+                None => self.fonts.of_outline(o.identifier().cache_key()).cloned().unwrap_or(UNKNOWN),
+            },
+            Shape::Type3(_) => Face { name: None, weight: None, key: 1, drawn: true },
         };
         let faces = &mut self.seen.faces;
         faces.iter().position(|f| *f == face).unwrap_or_else(|| {
@@ -219,7 +245,17 @@ impl Reader {
         });
         self.corners += rings.iter().map(Vec::len).sum::<usize>();
         let (contrast, rgb, opaque) = self.contrast(props);
-        self.seen.marks.push(Mark { area: area(bounds), rings, painted, contrast, rgb, opaque, order: self.order });
+        let plain = matches!(props.paint, Paint::Color(_)) && props.soft_mask.is_none();
+        self.seen.marks.push(Mark {
+            area: area(bounds),
+            rings,
+            painted,
+            contrast,
+            rgb,
+            plain,
+            opaque,
+            order: self.order,
+        });
     }
 }
 
@@ -271,11 +307,12 @@ impl<'a> Device<'a> for Reader {
         let Some(first) = run.glyphs().first() else { return };
         self.seen.no_raster |= matches!(**first, Shape::Type3(_)) || props.soft_mask.is_some();
         let face = self.face(first);
-        let (contrast, ..) = self.contrast(&props);
+        let (_, rgb, _) = self.contrast(&props);
+        let patterned = matches!(props.paint, Paint::Pattern(_));
         let base = match mode {
             DrawMode::Invisible => Some(Hidden::Unpainted),
             _ if props.soft_mask.is_some() || self.opacity() < 0.05 => Some(Hidden::Unpainted),
-            _ if contrast < LEAST_CONTRAST || matches!(props.paint, Paint::Pattern(_)) => Some(Hidden::Pale),
+            _ if patterned => Some(Hidden::Pale),
             _ => None,
         };
         let before = self.seen.glyphs.len();
@@ -288,21 +325,25 @@ impl<'a> Device<'a> for Reader {
             let origin = to * Point::ZERO;
             let along = to * Point::new(1000.0, 0.0) - origin;
             let up = to * Point::new(0.0, 1000.0) - origin;
-            let (bounds, thick, advance) = match &**glyph {
-                Shape::Outline(o) => {
-                    let outline = o.outline();
-                    let bounds = (to * &outline).bounding_box();
-                    let inked = !outline.elements().is_empty() && bounds.is_finite();
-                    (inked.then_some(bounds), thickness(&outline), o.advance_width())
-                }
-                Shape::Type3(t) => (None, None, t.advance_width()),
-            };
-            let end =
-                advance.map_or_else(|| bounds.map_or(origin.x, |b| b.x1), |a| (to * Point::new(f64::from(a), 0.0)).x);
             let text = match glyph.as_unicode() {
                 Some(BfString::Char(c)) => c.to_string(),
                 Some(BfString::String(s)) => s,
                 None => '\u{FFFD}'.to_string(),
+            };
+            let (bounds, thick, stem, advance) = match &**glyph {
+                Shape::Outline(o) => {
+                    let outline = o.outline();
+                    let bounds = (to * &outline).bounding_box();
+                    let inked = !outline.elements().is_empty() && bounds.is_finite();
+                    let stem = weight::stem(&text, &outline);
+                    (inked.then_some(bounds), thickness(&outline), stem, o.advance_width())
+                }
+                Shape::Type3(t) => (None, None, None, t.advance_width()),
+            };
+            let end = match (advance, bounds) {
+                (Some(advance), _) => to * Point::new(f64::from(advance), 0.0),
+                (None, Some(ink)) => Point::new(ink.x1, origin.y),
+                (None, None) => origin,
             };
             if !(origin.x.is_finite() && origin.y.is_finite() && end.is_finite() && up.hypot().is_finite()) {
                 continue;
@@ -311,17 +352,25 @@ impl<'a> Device<'a> for Reader {
                 text,
                 x: origin.x / PER_MM,
                 baseline: origin.y / PER_MM,
-                end: end / PER_MM,
+                end: end.x / PER_MM,
+                end_y: end.y / PER_MM,
                 em: up.hypot() / PER_MM,
                 ink: bounds.map(area),
                 thickness: thick,
+                stem,
                 face,
                 level: is_level(along, up),
-                hidden: base.or_else(|| bounds.is_some_and(|b| self.clipped(b)).then_some(Hidden::Clipped)),
+                turn: (-along.y).atan2(along.x).to_degrees(),
+                mirrored: along.cross(up) > 0.0,
+                stretch: stretch(along, up),
+                rgb,
+                contrast: (!patterned).then_some(21.0),
+                rim: 0.0,
+                hidden: base.or_else(|| self.unseen(bounds)),
                 order: self.order,
             });
         }
-        self.once(before, mode);
+        self.once(before, mode, &props);
     }
 
     fn draw_image(&mut self, image: Image<'a, '_>, props: ImageDrawProps<'a>) {
@@ -335,19 +384,28 @@ impl<'a> Device<'a> for Reader {
             Image::Raster(r) => r.stream(),
         };
         // An image within the page's own content was not seen by the check of the raw bytes.
-        self.seen.no_raster |= u64::from(width) * u64::from(height) > limits::MOST_PIXELS
+        let unread = u64::from(width) * u64::from(height) > limits::MOST_PIXELS
             || limits::check_picture(stream.dict().data(), &stream.raw_data()).is_err();
+        self.seen.no_raster |= unread;
+        let stencil = matches!(image, Image::Stencil(_));
         let bounds = props.transform.transform_rect_bbox(Rect::new(0.0, 0.0, f64::from(width), f64::from(height)));
         if bounds.is_finite() {
-            self.seen.pictures.push(Picture { area: area(bounds), pixels: (width, height), order: self.order });
+            let (area, pixels) = (area(bounds), (width, height));
+            self.seen.pictures.push(Picture { area, pixels, stencil, unread, order: self.order });
         }
     }
 }
 
 impl Reader {
     /// Text that is filled and stroked comes twice; the second time is left out.
-    fn once(&mut self, before: usize, mode: &DrawMode) {
+    fn once(&mut self, before: usize, mode: &DrawMode, props: &DrawProps<'_>) {
         let new = self.seen.glyphs.len() - before;
+        let (DrawMode::Stroke(line) | DrawMode::FillAndStroke(_, line)) = mode else { return };
+        let rim = f64::from(line.line_width) * props.transform.determinant().abs().sqrt() / PER_MM;
+        let rim = if rim.is_finite() { rim } else { 0.0 };
+        for glyph in &mut self.seen.glyphs[before..] {
+            glyph.rim = rim;
+        }
         if !matches!(mode, DrawMode::Stroke(_)) || new == 0 || new > before {
             return;
         }
@@ -357,8 +415,18 @@ impl Reader {
         let (old, now) = self.seen.glyphs.split_at(before);
         if old[before - new..].iter().zip(now).all(|(a, b)| same(a, b)) {
             self.seen.glyphs.truncate(before);
+            for glyph in &mut self.seen.glyphs[before - new..] {
+                glyph.rim = rim;
+            }
         }
     }
+}
+
+/// How wide the letters are drawn as a share of how high they are drawn, each as against the font.
+fn stretch(along: Vec2, up: Vec2) -> f64 {
+    let area = along.cross(up).abs();
+    let stretch = along.hypot2() / area;
+    if stretch.is_finite() { stretch } else { 0.0 }
 }
 
 /// Reads from left to right, upright: the base runs right, the letters rise to the top of the page.

@@ -75,6 +75,12 @@ impl Area {
     pub fn corners(&self) -> [[f64; 2]; 4] {
         [[self.left, self.top], [self.right, self.top], [self.right, self.bottom], [self.left, self.bottom]]
     }
+    /// The box round its corners after `to` has moved them.
+    #[must_use]
+    pub fn mapped(&self, to: impl Fn([f64; 2]) -> [f64; 2]) -> Self {
+        let [a, b] = [to([self.left, self.top]), to([self.right, self.bottom])];
+        Self { left: a[0].min(b[0]), top: a[1].min(b[1]), right: a[0].max(b[0]), bottom: a[1].max(b[1]) }
+    }
     /// The middle.
     #[must_use]
     pub fn middle(&self) -> [f64; 2] {
@@ -99,6 +105,8 @@ pub enum Hidden {
     Pale,
     /// Something opaque and pale is painted over it.
     Covered,
+    /// Wholly beyond the edge of the sheet.
+    OffSheet,
 }
 
 /// One printed glyph.
@@ -112,16 +120,32 @@ pub struct Glyph {
     pub baseline: f64,
     /// Where the next glyph would begin without kerning.
     pub end: f64,
+    /// How far from the top that is; the baseline again if the writing is level.
+    pub end_y: f64,
     /// The em, measured upright under the full matrix.
     pub em: f64,
     /// The box round its outline; `None` for spaces and for what has no outline.
     pub ink: Option<Area>,
     /// Thickness of its strokes as a share of the em: twice the outline's area by its length.
     pub thickness: Option<f64>,
+    /// Width of an upright stem as a share of the em, of letters that have a straight one.
+    pub stem: Option<f64>,
     /// Index into [`SeenPage::faces`].
     pub face: usize,
     /// Whether it runs from left to right, level and not mirrored.
     pub level: bool,
+    /// Direction of writing in degrees anticlockwise, over -180 and up to 180; 0 runs to the right.
+    pub turn: f64,
+    /// Whether it is drawn as in a mirror.
+    pub mirrored: bool,
+    /// Its width as a share of what the font itself gives at this height: below 1 squeezed, above 1 stretched.
+    pub stretch: f64,
+    /// Red, green and blue on white paper, from 0 to 1; grey for a pattern.
+    pub rgb: [f64; 3],
+    /// Contrast against what is painted behind it, 1 (none) to 21; `None` if that could not be told.
+    pub contrast: Option<f64>,
+    /// Width in mm of a line drawn along its outline besides the filling, which makes it bolder; 0 if there is none.
+    pub rim: f64,
     /// Why it is not seen, if it is not.
     pub hidden: Option<Hidden>,
     /// Position in the order of painting.
@@ -137,6 +161,8 @@ pub struct Face {
     pub weight: Option<u32>,
     /// Tells fonts of the same name apart.
     pub key: u128,
+    /// Whether its letters are drawings in the file (a Type 3 font) and no font program.
+    pub drawn: bool,
 }
 
 /// How a path is painted.
@@ -164,6 +190,8 @@ pub struct Mark {
     pub contrast: f64,
     /// Red, green and blue on white paper, from 0 to 1; grey for a pattern.
     pub rgb: [f64; 3],
+    /// Whether that colour is all of it, and no pattern, gradient or mask.
+    pub plain: bool,
     /// Whether nothing shines through.
     pub opaque: bool,
     /// Position in the order of painting.
@@ -177,8 +205,51 @@ pub struct Picture {
     pub area: Area,
     /// Pixels across and down.
     pub pixels: (u32, u32),
+    /// Whether it is only a mask that paint is laid through.
+    pub stencil: bool,
+    /// Whether its coding is not read here, so that nothing in it can be seen.
+    pub unread: bool,
     /// Position in the order of painting.
     pub order: usize,
+}
+
+/// What is on the page but could not be read as text.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "what")]
+pub enum Unread {
+    /// Shapes in a row that look like letters turned to curves.
+    Curves {
+        /// The box round the row.
+        area: Area,
+        /// How many separate shapes.
+        shapes: usize,
+    },
+    /// A picture large enough to hold text.
+    Picture {
+        /// The box round it.
+        area: Area,
+        /// Whether it covers nearly the whole page.
+        whole: bool,
+    },
+    /// Letters whose font does not say which characters they are.
+    Letters {
+        /// The box round them.
+        area: Area,
+        /// How many.
+        count: usize,
+    },
+    /// Letters that are there but whose height cannot be measured.
+    Heights {
+        /// How many.
+        count: usize,
+    },
+    /// Notes and form fields laid over the page, which a printer may leave out.
+    Notes {
+        /// How many.
+        count: usize,
+    },
+    /// More is on the page than is read.
+    Overfull,
 }
 
 /// Everything on one page.
@@ -204,9 +275,51 @@ pub struct SeenPage {
     pub overfull: bool,
     /// Holds patterns, drawn fonts or pictures whose cost cannot be bounded, so no raster is made of it.
     pub no_raster: bool,
+    /// The sheet the page is printed on (the media box), in mm from the top left of the trimmed page.
+    pub sheet: Area,
+    /// Whether the file says where the page is trimmed; else the crop or media box stands for it.
+    pub trim_given: bool,
+    /// What could not be read; empty if all was.
+    pub unread: Vec<Unread>,
+    /// How this view lies on the page of the file.
+    pub view: View,
+}
+
+/// How a view lies on the page of the file: a label cut out of a sheet, or a page that is turned upright.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Default)]
+pub struct View {
+    /// Quarter turns clockwise that bring the page into this view.
+    pub quarters: u8,
+    /// Where the view's top left corner lies on the page, in mm from the left.
+    pub left: f64,
+    /// The same from the top.
+    pub top: f64,
+}
+
+impl Unread {
+    /// Where it is, if it is in one place.
+    #[must_use]
+    pub fn area(&self) -> Option<Area> {
+        match self {
+            Self::Curves { area, .. } | Self::Picture { area, .. } | Self::Letters { area, .. } => Some(*area),
+            Self::Heights { .. } | Self::Notes { .. } | Self::Overfull => None,
+        }
+    }
+
+    pub(super) fn area_mut(&mut self) -> Option<&mut Area> {
+        match self {
+            Self::Curves { area, .. } | Self::Picture { area, .. } | Self::Letters { area, .. } => Some(area),
+            Self::Heights { .. } | Self::Notes { .. } | Self::Overfull => None,
+        }
+    }
 }
 
 impl Glyph {
+    /// The middle of its ink, or of its line where it has none.
+    #[must_use]
+    pub fn middle(&self) -> [f64; 2] {
+        self.ink.map_or([f64::midpoint(self.x, self.end), f64::midpoint(self.baseline, self.end_y)], |a| a.middle())
+    }
     /// Whether it stands only for white space.
     #[must_use]
     pub fn is_space(&self) -> bool {

@@ -268,8 +268,49 @@ fn deflate_bomb_is_refused() {
 }
 
 #[test]
-fn unbounded_codings_and_encryption_are_refused() {
-    only(&page("", "", stream("/Filter/L#5aWDecode", b"\x80"), &[]), "Keep away", "LZW coding");
+fn what_is_packed_by_other_codings_is_counted_too() {
+    // Codes of nine bits that all grow the table: `a`, then 258, 259 and so on, each one letter longer than the last.
+    let lzw = |times: usize| {
+        let (mut bits, mut out) = (Vec::new(), Vec::new());
+        for _ in 0..times {
+            for code in std::iter::once(256).chain(std::iter::once(97)).chain(258..511_u32) {
+                bits.extend((0..9).rev().map(|bit| u8::try_from(code >> bit & 1).unwrap()));
+            }
+        }
+        out.extend(bits.chunks_exact(8).map(|b| b.iter().fold(0_u8, |byte, bit| byte << 1 | bit)));
+        out
+    };
+    let filtered = |name: &str, data: &[u8]| page("", "", stream(&format!("/Filter/{name}"), data), &[]);
+    only(&filtered("L#5aWDecode", &lzw(4_000)), "Keep away", "unpack to more than 96 MB");
+    only(&filtered("LZWDecode", &lzw(2)), "Keep away", "not on part");
+    only(&filtered("RunLengthDecode", &[129, b' '].repeat(800_000)), "Keep away", "unpack to more than 96 MB");
+    let runs = [&[u8::try_from(GOOD.len() - 1).unwrap()], GOOD.as_bytes(), &[128]].concat();
+    assert_eq!(messages(&filtered("RunLengthDecode", &runs), "Keep away from children."), [""; 0]);
+    only(&filtered("FlateDecode/LZWDecode", &zlib(&lzw(2))), "Keep away", "packed several times over");
+    // Without the two bytes of zlib in front, or damaged after them: the reader unpacks it all the same.
+    let bomb = zlib(&vec![b' '; limits::MOST_INFLATED + 1]);
+    only(&filtered("FlateDecode", &bomb[2..]), "Keep away", "unpack to more than 96 MB");
+    only(
+        &filtered("Fl", &[&[0x78, 0x9c, 0, 1, 0, 0, 0, 9], &bomb[2..]].concat()),
+        "Keep away",
+        "unpack to more than 96 MB",
+    );
+    let elsewhere = page("", "", stream("/Filter 6 0 R", &bomb[2..]), &[b"/FlateDecode".to_vec()]);
+    only(&elsewhere, "Keep away", "unpack to more than 96 MB");
+    // A line may end in a carriage return alone.
+    let mut lone = filtered("FlateDecode", &bomb);
+    let at = lone.windows(8).position(|w| w == b"\nstream\n").unwrap();
+    lone[at + 7] = b'\r';
+    only(&lone, "Keep away", "unpack to more than 96 MB");
+    // A stream within a stream of objects.
+    let inner = stream("/Filter/FlateDecode", &bomb);
+    let entries = "/Type/ObjStm/N 1/First 4/Filter/FlateDecode";
+    let nested = stream(entries, &zlib(&[b"7 0 ", inner.as_slice()].concat()));
+    only(&page("", "", stream("", b""), &[nested]), "Keep away", "unpack to more than 96 MB");
+}
+
+#[test]
+fn file_with_a_broken_lock_is_refused() {
     let mut locked = simple(GOOD);
     let at = locked.windows(5).rposition(|w| w == b"/Size").unwrap();
     locked.splice(at..at, b"/Encr#79pt 9 0 R".iter().copied());

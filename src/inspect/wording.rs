@@ -104,6 +104,7 @@ pub fn hidden(place: &Place<'_>, glyph: usize) -> Finding {
         Some(Hidden::Clipped) => "is cut off by a clip",
         Some(Hidden::Pale) => "is too pale against the paper",
         Some(Hidden::Covered) => "is painted over",
+        Some(Hidden::OffSheet) => "lies beyond the edge of the sheet",
     };
     let message = format!("{} is in the file but cannot be seen: it {why}", called(place.item));
     place.at_glyph(glyph, message, "print it in a dark colour, in front of everything else")

@@ -1,0 +1,24 @@
+//! Whatever the bytes are: the reader gives pages or a finding, and neither panics nor takes long nor grows large.
+#![no_main]
+
+use libfuzzer_sys::fuzz_target;
+
+fuzz_target!(|bytes: &[u8]| {
+    match waxbill::inspect::read(bytes) {
+        Ok(pages) => {
+            assert!(!pages.is_empty());
+            for page in &pages {
+                // What is reported is a place on paper, never a number that is none.
+                assert!(page.width.is_finite() && page.height.is_finite());
+                for glyph in &page.glyphs {
+                    assert!(glyph.x.is_finite() && glyph.baseline.is_finite() && glyph.em.is_finite());
+                    assert!(glyph.face < page.faces.len());
+                }
+                for word in page.lines.iter().flat_map(|line| &line.words) {
+                    assert!(word.glyphs.iter().all(|&n| n < page.glyphs.len()));
+                }
+            }
+        }
+        Err(finding) => assert!(!finding.message.is_empty() && !finding.cure.is_empty()),
+    }
+});

@@ -17,10 +17,10 @@ use waxbill::{inspect, law};
 /// What the program says of a label.
 fn judged(label: &drawn::Label, bytes: &[u8]) -> Vec<Finding> {
     let (product, needs) = sample(&label.sample, label.market);
-    let pages = inspect::read_with_codes(bytes, 0.4).unwrap();
+    let pages = inspect::labels(bytes, 0.4).unwrap();
     let names = ["front", "back"];
     let pages: Vec<Page<'_>> =
-        pages.iter().zip(names).map(|((seen, codes), name)| Page::of(seen, codes, Some(name), &[])).collect();
+        pages.iter().zip(names).map(|(seen, name)| Page::of(seen, Some(name), &[])).collect();
     let desk = Desk { product: &product, needs: &needs, book: law::builtin(), lot: Some(LOT), pages: &pages };
     review::check(&desk)
 }
@@ -64,7 +64,7 @@ fn every_seeded_fault_is_found() {
         let label = good(name, *market);
         let kind = sample(name, *market).0.kind;
         for seeded in faults::all(&label, kind).into_iter().step_by(step) {
-            let found = counted(judged(&seeded.label, &pdf::write(&set(&seeded.label))));
+            let found = judged(&seeded.label, &pdf::write(&set(&seeded.label)));
             let told = found.iter().any(|f| seeded.told_by.iter().any(|id| f.id.starts_with(id.as_str())));
             let count = table.entry((seeded.slip.unwrap_or(99), seeded.fault)).or_default();
             if told {

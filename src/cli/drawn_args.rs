@@ -18,6 +18,9 @@ pub struct DrawnArgs {
     /// The lot the label is for: its code is looked for in words and in the QR code
     #[arg(long, value_name = "CODE")]
     pub lot: Option<String>,
+    /// Also write a picture of the label: what was found in blue, what is wrong in red, what is missing at the side
+    #[arg(long, value_name = "OUT.png", requires = "label")]
+    pub proof: Option<PathBuf>,
 }
 
 impl DrawnArgs {

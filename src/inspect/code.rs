@@ -33,6 +33,20 @@ impl Code {
     }
 }
 
+impl Code {
+    /// The same code in another view of its page.
+    #[must_use]
+    pub fn seen_in(&self, view: &SeenPage) -> Self {
+        let corners = self.area.corners().map(|p| view.view.from_page(p));
+        let points = corners.map(|[x, y]| Area { left: x, top: y, right: x, bottom: y });
+        let area = Area::round(&points).unwrap_or(self.area);
+        let wide = area.widened(self.module / 2.0, self.module / 2.0);
+        let all = 0..view.marks.len() + view.pictures.len();
+        let marks = all.filter(|&n| wide.holds(area_of(view, n), 0.0)).collect();
+        Self { payload: self.payload.clone(), module: self.module, area, marks }
+    }
+}
+
 /// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
 ///
 /// Returns the pixels, width, height and the pixels in a millimetre.

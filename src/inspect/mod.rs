@@ -64,18 +64,39 @@ pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
     Ok(pdf.pages().iter().enumerate().map(|(n, p)| read::page(&pdf, p, n + 1, &cache)).collect())
 }
 
-/// Everything seen on the pages, each with the QR codes that can be read on it. `module` is the least side of a module in
-/// mm, by which codes are looked for.
+/// One label as seen on a page: upright, cut out of its sheet where the page holds several alike.
+pub struct SeenLabel {
+    /// What is on it.
+    pub page: SeenPage,
+    /// QR codes on it.
+    pub codes: Vec<Code>,
+    /// How many alike stand on the page; this is the first.
+    pub of: usize,
+}
+
+/// The label on each page. `module` is the least side of a module of a QR code in mm, by which codes are looked for.
 ///
 /// # Errors
 /// As [`read`].
-pub fn read_with_codes(bytes: &[u8], module: f64) -> Result<Vec<(SeenPage, Vec<Code>)>, Finding> {
+pub fn labels(bytes: &[u8], module: f64) -> Result<Vec<SeenLabel>, Finding> {
     let pdf = read::open(bytes)?;
     let cache = InterpreterCache::new();
     let of = |(n, page)| {
         let seen = read::page(&pdf, page, n + 1, &cache);
         let codes = code::read(page, &seen, module);
-        (seen, codes)
+        let turned = match seen.upright() {
+            0 => seen,
+            quarters => seen.turned(quarters),
+        };
+        let areas = turned.labels();
+        let page = match areas.as_slice() {
+            [first, _, ..] => turned.within(first),
+            _ => turned,
+        };
+        let whole = Area { left: 0.0, top: 0.0, right: page.width, bottom: page.height };
+        let moved = codes.iter().map(|c| c.seen_in(&page));
+        let codes = moved.filter(|c| whole.holds(&c.area, TOLERANCE)).collect();
+        SeenLabel { page, codes, of: areas.len().max(1) }
     };
     Ok(pdf.pages().iter().enumerate().map(of).collect())
 }

@@ -176,7 +176,7 @@ pub fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
         }
     }
     if item.bold
-        && let Some(glyph) = found.glyphs().find(|&g| !is_bold(page, g))
+        && let Some(glyph) = found.glyphs().find(|&g| page.bold(g) == Some(false))
     {
         findings.push(wording::not_bold(spot, glyph));
     }
@@ -229,24 +229,6 @@ pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], findings: &mut Vec
     if matches!(spot.item.content, Content::AlertText { .. }) && space::alert_symbol(page, found).is_none() {
         findings.push(wording::no_symbol(spot, found));
     }
-}
-
-/// Least thickness of the strokes of a bold letter as a share of the em. The letters and figures of the regular faces
-/// of Noto Sans (semi-condensed to extra-condensed) lie below (the `O` at 0.086), those of the bold ones above (the `i`
-/// at 0.097); a test measures them.
-const BOLD_STROKE: f64 = 0.092;
-
-/// Whether the font says it is bold and the outline does not speak against it.
-fn is_bold(page: &SeenPage, n: usize) -> bool {
-    let glyph = &page.glyphs[n];
-    let face = &page.faces[glyph.face];
-    let name = face.name.as_deref().unwrap_or("").to_lowercase();
-    let half = ["semibold", "demibold", "semi-bold", "demi-bold"].iter().any(|h| name.contains(h));
-    let named = !half && ["bold", "black", "heavy"].iter().any(|b| name.contains(b));
-    let unknown = face.name.is_none() && face.weight.is_none();
-    let said = named || unknown || face.weight.is_some_and(|w| w >= 700);
-    let letter = glyph.letter().is_some_and(char::is_alphanumeric);
-    said && (!letter || glyph.thickness.is_none_or(|t| t >= BOLD_STROKE))
 }
 
 /// What can be said of the signs of an item that share a kind of frame.

@@ -1,7 +1,7 @@
 //! The label under review: its pages, which part each prints, and their lines in several groupings. Part of `review`.
 
 use super::rows::{self, Row};
-use crate::inspect::{Code, GAPS, SeenPage, group};
+use crate::inspect::{Code, GAPS, SeenLabel, SeenPage, group};
 use crate::plan::Shape;
 use crate::unit::Length;
 use std::cell::OnceCell;
@@ -31,6 +31,8 @@ pub struct Page<'a> {
     pub seen: Option<&'a SeenPage>,
     /// Codes for telephones on it.
     pub codes: &'a [Code],
+    /// How many alike stand on the sheet.
+    pub of: usize,
     text: Option<&'a str>,
     groupings: [OnceCell<Vec<Row>>; GAPS.len()],
     hidden: OnceCell<Vec<Row>>,
@@ -41,7 +43,8 @@ const SAME_SIZE: f64 = 0.1;
 
 impl<'a> Page<'a> {
     /// A page of a PDF. `named` is what the user said it prints, `known` the parts of the product's own template.
-    pub fn of(seen: &'a SeenPage, codes: &'a [Code], named: Option<&str>, known: &[Known]) -> Self {
+    pub fn of(label: &'a SeenLabel, named: Option<&str>, known: &[Known]) -> Self {
+        let (seen, codes) = (&label.page, label.codes.as_slice());
         let shape = Shape::Rectangle { width: Length::from_mm_f64(seen.width), height: Length::from_mm_f64(seen.height) };
         let alike = |k: &&Known| {
             (k.shape.width().to_mm_f64() - seen.width).abs() < SAME_SIZE
@@ -58,6 +61,7 @@ impl<'a> Page<'a> {
             shape: part.filter(alike).map_or(shape, |p| p.shape),
             seen: Some(seen),
             codes,
+            of: label.of,
             text: None,
             groupings: Default::default(),
             hidden: OnceCell::new(),
@@ -73,10 +77,19 @@ impl<'a> Page<'a> {
             shape: Shape::Rectangle { width: Length::mm(0), height: Length::mm(0) },
             seen: None,
             codes: &[],
+            of: 1,
             text: Some(text),
             groupings: Default::default(),
             hidden: OnceCell::new(),
         }
+    }
+
+    /// Whether it is known where the label ends: not on a sheet of paper, nor where labels alike are told by their places.
+    pub fn edges_known(&self) -> bool {
+        /// Smaller than the usual sheets of paper, in mm.
+        const PAPER: [f64; 2] = [200.0, 270.0];
+        let paper = |s: &SeenPage| s.width.min(s.height) >= PAPER[0] && s.width.max(s.height) >= PAPER[1];
+        self.of == 1 && !self.seen.is_some_and(paper)
     }
 
     /// The name of the part for messages.

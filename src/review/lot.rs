@@ -173,7 +173,8 @@ fn none(desk: &Desk<'_>, requirement: &Requirement) -> Finding {
         "no QR code can be read on the label".to_owned()
     };
     let cure = "add it, or write `label: {code: none}` into the product file if there is to be none";
-    Finding::of(&requirement.id, Level::Warning, requirement.severity, Some(requirement.seen), message, cure)
+    // A label may go without, so this is told and does not count.
+    Finding::of(&requirement.id, Level::Note, requirement.severity, Some(requirement.seen), message, cure)
         .instead(requirement.texts.values().next().cloned().unwrap_or_default(), "no readable code")
 }
 

@@ -26,6 +26,7 @@ mod unread;
 pub use label::{Known, Page};
 
 use crate::find::{Finding, Severity};
+use crate::inspect::Area;
 use crate::law::Book;
 use crate::product::Product;
 use crate::require::Needs;
@@ -45,13 +46,31 @@ pub struct Desk<'a> {
     pub pages: &'a [Page<'a>],
 }
 
+/// A requirement that was found.
+pub struct Stands {
+    /// Index of the page among those judged.
+    pub page: usize,
+    /// The box round each line of it, in mm on that page.
+    pub areas: Vec<Area>,
+    /// Its first words.
+    pub what: String,
+    /// The requirement.
+    pub id: String,
+}
+
 /// Judges a label. Findings come most serious first, then by what binds more, then by their place.
 #[must_use]
 pub fn check(desk: &Desk<'_>) -> Vec<Finding> {
+    judge(desk).0
+}
+
+/// Judges a label, and says what was found where.
+#[must_use]
+pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     let mut findings = Vec::new();
     unread::judge(desk, &mut findings);
     let tasks = task::all(desk);
-    let (_, mut taken) = statement::judge(desk, &tasks, &mut findings);
+    let (stands, mut taken) = statement::judge(desk, &tasks, &mut findings);
     net::judge(desk, &mut findings);
     figure::judge(desk, &mut findings);
     names::besides(desk, &taken, &mut findings);
@@ -62,7 +81,22 @@ pub fn check(desk: &Desk<'_>) -> Vec<Finding> {
     forbidden::judge(desk, &mut taken, &mut findings);
     claims::judge(desk, &mut findings);
     ordered(&mut findings);
-    findings
+    let stands = tasks.iter().zip(stands).filter_map(|(task, stand)| {
+        let stand = stand?;
+        let seen = desk.pages[stand.page].seen?;
+        let mut lines: Vec<(f64, Area)> = Vec::new();
+        for glyph in stand.hit.glyphs().map(|g| &seen.glyphs[g]) {
+            let Some(ink) = glyph.ink else { continue };
+            match lines.iter_mut().find(|(baseline, _)| (*baseline - glyph.baseline).abs() < 0.2) {
+                Some((_, area)) => *area = area.with(&ink),
+                None => lines.push((glyph.baseline, ink)),
+            }
+        }
+        let areas = lines.into_iter().map(|(_, area)| area).collect();
+        Some(Stands { page: stand.page, areas, what: told::called(task), id: task.requirement.id.clone() })
+    });
+    let stands = stands.collect();
+    (findings, stands)
 }
 
 /// Most serious first.

@@ -41,17 +41,39 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
         Some(_) => desk.sensitisers(),
         None => hazards.whole.names.printed.clone(),
     };
+    let contains = statements::statement("EUH208", task.lang.word()).and_then(|s| s.split(['<', '…']).next()).unwrap_or("");
+    // The names of a language stand after its word for `contains`, in the rows that follow.
+    let regions: Vec<Vec<usize>> = desk.pages.iter().map(|p| regions(p.rows(0), contains)).collect();
+    if regions.iter().all(Vec::is_empty) && !desk.pages.iter().any(super::unread::is_unread) {
+        let message = format!("{} is not on the label in `{}`", told::called(task), task.lang);
+        findings.push(told::of(task, message, "name the substances after the word for `contains` of the language").instead(task.texts[0].clone(), "nothing"));
+        return;
+    }
+    if let Some(fixed) = task.texts.get(1).filter(|t| !desk.pages.iter().any(|p| search::has(p.rows(0), t))) {
+        let near = desk.pages.iter().find_map(|p| Some((p, search::near(p.rows(0), fixed, |_| false)?)));
+        let found = near.as_ref().map_or("nothing", |(_, n)| n.found.as_str());
+        let message = format!("`{fixed}` (EUH208) is not on the label");
+        let cure = "write the sentence of the law after the names";
+        let finding = told::of(task, message, cure).instead(fixed.clone(), found);
+        findings.push(match &near {
+            Some((page, near)) => told::on(finding, page, near.glyph),
+            None => finding,
+        });
+    }
     for name in &asked {
         let names = desk.synonyms(name);
         let hit = desk.pages.iter().enumerate().find_map(|(n, page)| {
             let hits = names.iter().flat_map(|t| search::find(page.rows(0), &search::letters(t)));
-            hits.into_iter().next().map(|h| (n, h))
+            hits.into_iter().find(|h| regions[n].contains(&h.row)).map(|h| (n, h))
         });
         if let Some((page, hit)) = hit {
             taken.extend(hit.glyphs().map(|g| (page, g)));
             continue;
         }
-        let near = desk.pages.iter().find_map(|p| Some((p, search::near(p.rows(0), name, |_| false)?)));
+        let near = desk.pages.iter().zip(&regions).find_map(|(p, rows)| {
+            let rows: Vec<_> = rows.iter().map(|&r| p.rows(0)[r].clone()).collect();
+            Some((p, search::near(&rows, name, |_| false)?))
+        });
         let message = match &near {
             Some(_) => format!("the name `{name}` is misspelt"),
             None => format!("the name `{name}` is not on the label"),
@@ -71,6 +93,20 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
     }
 }
 
+/// Rows from each word for `contains` on, up to five.
+fn regions(rows: &[super::rows::Row], contains: &str) -> Vec<usize> {
+    let mut out = Vec::new();
+    for start in search::find(rows, &search::letters(contains)) {
+        let mut row = Some(start.row);
+        for _ in 0..5 {
+            let Some(r) = row else { break };
+            out.push(r);
+            row = below(rows, r).first().copied();
+        }
+    }
+    out
+}
+
 /// Names that stand after the word for `contains` and that nothing asks for.
 pub fn besides(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
     let Some(hazards) = desk.needs.figures.hazards.as_ref() else { return };
@@ -85,13 +121,8 @@ pub fn besides(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
             let Some(contains) = statements::statement("EUH208", lang.word()).and_then(|s| s.split(['<', '…']).next()) else {
                 continue;
             };
-            for start in search::find(rows, &search::letters(contains)) {
-                let mut region = vec![start.row];
-                while region.len() < 5
-                    && let Some(&next) = region.last().and_then(|r| below(rows, *r).first().copied()).as_ref()
-                {
-                    region.push(next);
-                }
+            let region = regions(rows, contains);
+            if !region.is_empty() {
                 let others = data::names().filter(|(cas, _)| !numbers.iter().any(|n| n == cas));
                 for name in others.flat_map(|(_, n)| n).filter(|n| !asked.contains(&n.to_lowercase())) {
                     let hits = search::find(rows, &search::letters(name));

@@ -48,7 +48,8 @@ impl Gauge {
             measure: requirement.measure,
             bold: requirement.bold,
             clear: requirement.clear.map(|(heights, widths_of_n)| ClearSpace { heights, widths_of_n }),
-            lowest_percent: requirement.lowest_percent,
+            // Where the edges of the label are not known, nothing can be said of its lowest part.
+            lowest_percent: requirement.lowest_percent.filter(|_| page.edges_known()),
         };
         Self { item, part: part(page) }
     }
@@ -83,7 +84,7 @@ pub fn judge(desk: &Desk<'_>, tasks: &[Task<'_>], findings: &mut Vec<Finding>) -
     order.sort_by_key(|&n| std::cmp::Reverse(tasks[n].texts.first().map_or(0, |t| search::letters(t).len())));
     // Ours first, then the other wordings that count, so that a short variant takes nothing from a longer statement.
     for ours in [true, false] {
-        for &n in order.iter().filter(|&&n| tasks[n].kind != Kind::Names) {
+        for &n in order.iter().filter(|&&n| ours || tasks[n].kind != Kind::Names) {
             if stands[n].is_some() {
                 continue;
             }
@@ -102,12 +103,13 @@ pub fn judge(desk: &Desk<'_>, tasks: &[Task<'_>], findings: &mut Vec<Finding>) -
     for (n, task) in tasks.iter().enumerate() {
         match &stands[n] {
             Some(stand) => measured(desk, task, stand, tasks, &stands, findings),
+            // Names may stand in another order, or under other names.
+            None if task.kind == Kind::Names && !is_hidden(desk, task, findings) => {
+                names::judge(desk, task, &mut taken, findings);
+            }
             None if task.kind == Kind::Names => {}
             None => absent(desk, task, &taken, findings),
         }
-    }
-    for task in tasks.iter().filter(|t| t.kind == Kind::Names) {
-        names::judge(desk, task, &mut taken, findings);
     }
     equal(desk, tasks, &stands, findings);
     (stands, taken)
@@ -186,8 +188,42 @@ fn measured(
         told::part_of(&mut finding, page);
         findings.push(finding);
     }
+    drawn(task, page, seen, stand, findings);
     if task.requirement.least.is_none() {
         legible(desk, task, stand, seen, findings);
+    }
+}
+
+/// Squeezed letters, and letters that hardly stand out from what is behind them.
+fn drawn(task: &Task<'_>, page: &Page<'_>, seen: &SeenPage, stand: &Stand, findings: &mut Vec<Finding>) {
+    use crate::find::{Evidence, Severity};
+    /// Less than this share of the width the font gives is no accident of setting (our own bound).
+    const SQUEEZED: f64 = 0.9;
+    /// Contrast of text that most people read well (WCAG 2.2, success criterion 1.4.3).
+    const CLEAR: f64 = 4.5;
+    let policy = |id: &str, message: String, cure: &str| {
+        Finding::of(id, Level::Warning, Severity::Policy, Some(Evidence::Policy), message, cure)
+    };
+    let glyphs = || stand.hit.glyphs().filter(|&g| seen.glyphs.get(g).is_some_and(|g| !g.is_space()));
+    if let Some(glyph) = glyphs().find(|&g| seen.glyphs[g].stretch < SQUEEZED) {
+        let message = format!("the letters of {} are squeezed", told::called(task));
+        let finding = policy("label/squeezed", message, "set it in a narrower face instead; the width of letters is the font's own")
+            .instead("100 %", format!("{:.0} %", seen.glyphs[glyph].stretch * 100.0));
+        findings.push(told::on(finding, page, Some(glyph)));
+    }
+    if let Some(glyph) = glyphs().find(|&g| seen.glyphs[g].contrast.is_some_and(|c| c < CLEAR)) {
+        let message = format!("the letters of {} hardly stand out from what is behind them", told::called(task));
+        let contrast = seen.glyphs[glyph].contrast.unwrap_or(1.0);
+        let mut finding = policy("label/contrast", message, "print it dark on light, or light on dark")
+            .instead("a contrast of 4.5 or more", format!("{contrast:.1}"));
+        // Below 3 hardly anybody reads it.
+        if contrast < 3.0 && task.requirement.severity <= Severity::Standard {
+            finding.level = Level::Error;
+            finding.id.clone_from(&task.requirement.id);
+            finding.severity = task.requirement.severity;
+            finding.seen = Some(task.requirement.seen);
+        }
+        findings.push(told::on(finding, page, Some(glyph)));
     }
 }
 
@@ -210,18 +246,8 @@ fn legible(desk: &Desk<'_>, task: &Task<'_>, stand: &Stand, seen: &SeenPage, fin
 /// Why a statement was not found.
 fn absent(desk: &Desk<'_>, task: &Task<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
     let text = &task.texts[0];
-    for page in desk.pages {
-        let hidden = task.texts.iter().find_map(|t| search::find(page.with_hidden(), &search::letters(t)).into_iter().next());
-        if let (Some(hit), Some(seen)) = (hidden, page.seen)
-            && let Some(glyph) = hit.glyphs().find(|&g| seen.glyphs[g].hidden.is_some())
-        {
-            let gauge = Gauge::of(task.requirement, text, task.lang, page);
-            let mut finding = inspect::hidden(&gauge.place(seen), glyph);
-            finding.seen = Some(task.requirement.seen);
-            told::part_of(&mut finding, page);
-            findings.push(finding);
-            return;
-        }
+    if is_hidden(desk, task, findings) {
+        return;
     }
     let near = desk
         .pages
@@ -254,6 +280,25 @@ fn absent(desk: &Desk<'_>, task: &Task<'_>, taken: &Taken, findings: &mut Vec<Fi
         return;
     }
     findings.push(missing(desk, task));
+}
+
+/// Whether it is in the file and cannot be seen, which is then told.
+fn is_hidden(desk: &Desk<'_>, task: &Task<'_>, findings: &mut Vec<Finding>) -> bool {
+    let text = &task.texts[0];
+    for page in desk.pages {
+        let hidden = task.texts.iter().find_map(|t| search::find(page.with_hidden(), &search::letters(t)).into_iter().next());
+        if let (Some(hit), Some(seen)) = (hidden, page.seen)
+            && let Some(glyph) = hit.glyphs().find(|&g| seen.glyphs[g].hidden.is_some())
+        {
+            let gauge = Gauge::of(task.requirement, text, task.lang, page);
+            let mut finding = inspect::hidden(&gauge.place(seen), glyph);
+            finding.seen = Some(task.requirement.seen);
+            told::part_of(&mut finding, page);
+            findings.push(finding);
+            return true;
+        }
+    }
+    false
 }
 
 /// Not there at all, or in another language only.

@@ -78,8 +78,8 @@ fn of<'a>(desk: &Desk<'a>, requirement: &'a Requirement, lang: Lang, text: &str,
             if code == "EUH208" {
                 // The names may stand in any order; the sentence after them is fixed.
                 let fixed = text.split_once(&names).map_or(text.as_str(), |(_, rest)| rest).trim_matches(['.', ' ']);
-                add(Some(code), vec![fixed.to_owned()], Kind::Words);
-                add(Some("EUH208".to_owned()), vec![text], Kind::Names);
+                let fixed = fixed.to_owned();
+                add(Some(code), vec![text, fixed], Kind::Names);
             } else {
                 add(Some(code), vec![text], Kind::Words);
             }

@@ -4,39 +4,66 @@ use super::Desk;
 use super::label::Page;
 use super::told;
 use crate::find::{Evidence, Finding, Level, Severity};
+use crate::inspect::Unread;
 
 /// A page with fewer letters than this has no text to speak of.
 const FEW: usize = 12;
-/// Corners of drawn shapes from which on a page may hold outlined words; a frame and a symbol have some hundreds.
-const MANY_CORNERS: usize = 1_500;
-/// A picture over this share of the page may hold words.
-const LARGE: f64 = 0.25;
 
 /// Whether the page shows something and hardly any of it is text.
 pub fn is_unread(page: &Page<'_>) -> bool {
     let Some(seen) = page.seen else { return false };
     let letters = seen.glyphs.iter().filter(|g| g.hidden.is_none() && g.text.chars().any(char::is_alphanumeric)).count();
-    let odd = seen.glyphs.iter().filter(|g| g.text.contains('\u{FFFD}')).count();
-    if seen.overfull || odd > FEW.max(letters / 4) {
-        return true;
-    }
-    let code = |area: &crate::inspect::Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
-    let corners: usize =
-        seen.marks.iter().filter(|m| !code(&m.area)).flat_map(|m| &m.rings).map(Vec::len).sum();
-    let picture = seen.pictures.iter().filter(|p| !code(&p.area)).map(|p| p.area.width() * p.area.height()).sum::<f64>();
-    letters < FEW && (corners > MANY_CORNERS || picture > LARGE * seen.width * seen.height)
+    let drawn = !seen.pictures.is_empty() || seen.no_raster;
+    seen.overfull
+        || (letters < FEW && drawn)
+        || seen.unread.iter().any(|u| match u {
+            Unread::Letters { count, .. } => *count > FEW.max(letters / 4),
+            Unread::Curves { .. } | Unread::Picture { .. } => letters < FEW,
+            _ => false,
+        })
 }
 
 /// Says plainly what cannot be read.
 pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
-    for page in desk.pages.iter().filter(|p| is_unread(p)) {
-        let message = format!(
-            "the words of {} are drawn shapes or a picture: what stands there in words could not be read",
-            told::side(page)
-        );
-        let cure = "save the PDF with its letters as text (do not convert text to curves), or check the wording with `--text`";
-        let finding =
-            Finding::of("label/no-text", Level::Error, Severity::Policy, Some(Evidence::Policy), message, cure);
-        findings.push(told::at(finding, page, None));
+    for page in desk.pages {
+        if page.seen.is_some() && !page.edges_known() {
+            let (what, cure) = if page.of > 1 {
+                (format!("{} holds {} labels alike; the first was judged", told::side(page), page.of), "look over the others, and where each is cut")
+            } else {
+                (format!("{} is a sheet of paper", told::side(page)), "save the label on a page of its own size")
+            };
+            let message = format!("{what}; where the label ends could not be read, so nothing was said of its lowest part");
+            let finding =
+                Finding::of("label/sheet", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(finding, page, None));
+        }
+        if is_unread(page) {
+            let message = format!(
+                "the words of {} are drawn shapes, a picture or letters without names: what stands there could not be read",
+                told::side(page)
+            );
+            let cure = "save the PDF with its letters as text (do not convert text to curves), or check the wording with `--text`";
+            let finding =
+                Finding::of("label/no-text", Level::Error, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(finding, page, None));
+            continue;
+        }
+        for unread in page.seen.map_or(&[][..], |s| &s.unread) {
+            let (area, what) = match unread {
+                Unread::Curves { area, shapes } => (Some(area), format!("{shapes} shapes that look like letters")),
+                Unread::Picture { area, .. } => (Some(area), "a picture".to_owned()),
+                Unread::Letters { area, count } => (Some(area), format!("{count} letters without names")),
+                Unread::Notes { count } => (None, format!("{count} notes or form fields laid over the page")),
+                Unread::Heights { .. } | Unread::Overfull => continue,
+            };
+            if area.is_some_and(|a| page.codes.iter().any(|c| c.area.widened(1.0, 1.0).holds(a, 0.0))) {
+                continue;
+            }
+            let message = format!("{what} on {} could not be read", told::side(page));
+            let cure = "look yourself whether words stand there, and whether they are right";
+            let finding =
+                Finding::of("label/not-read", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(finding, page, area.map(|a| (a.left, a.top))));
+        }
     }
 }

@@ -61,7 +61,8 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
         files::write(path, &proof::draw(bytes, &proof).map_err(Stop::input)?)?;
     }
     let counted = findings.iter().filter(|f| f.level != Level::Note).count();
-    let file = args.drawn.label.as_ref().or(args.drawn.text.as_ref()).map_or_else(String::new, |p| p.display().to_string());
+    let file =
+        args.drawn.label.as_ref().or(args.drawn.text.as_ref()).map_or_else(String::new, |p| p.display().to_string());
     let text = if args.book.json {
         let list: Vec<_> = findings.iter().map(find::json).collect();
         let verdict = if counted > 0 { "findings" } else { "pass" };

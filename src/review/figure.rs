@@ -153,7 +153,9 @@ fn against(desk: &Desk<'_>, page: &Page<'_>, q: &Quantity, figure: Figure, findi
         if too_much {
             let (why, expected) = match (&desk.needs.figures.burn_time, own) {
                 (BurnTime::NotStated(why), _) => (why.clone(), "no burn time".to_owned()),
-                (_, own) => ("the burn tests bear out less".to_owned(), format!("at most {} h", own.unwrap_or(0) / 3600)),
+                (_, own) => {
+                    ("the burn tests bear out less".to_owned(), format!("at most {} h", own.unwrap_or(0) / 3600))
+                }
             };
             let message = format!("the burn time `{}` is not backed by burn tests: {why}", q.text);
             let cure = "burn at least three candles to the stop line and write the hours into `burn test`, or take the claim out";
@@ -182,7 +184,8 @@ fn alone(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], q: &Quantity, findings:
         return;
     }
     let f = &desk.needs.figures;
-    let mut known: Vec<i128> = [f.trim, f.stop, f.distance].into_iter().flatten().map(|l| i128::from(l.to_raw())).collect();
+    let mut known: Vec<i128> =
+        [f.trim, f.stop, f.distance].into_iter().flatten().map(|l| i128::from(l.to_raw())).collect();
     if let Some(Net::Size { height, diameter }) = &f.net {
         for text in [Some(height), diameter.as_ref()].into_iter().flatten() {
             known.extend(quantity::all(&super::rows::of_text(text)).iter().map(|q| q.value));
@@ -193,8 +196,7 @@ fn alone(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], q: &Quantity, findings:
     }
     let message = format!("`{}` stands by itself and is none of the product's lengths", q.text);
     let cure = "let picture and sentence say the same length, that of the product file";
-    let finding =
-        Finding::of("label/figure", Level::Warning, Severity::Advice, Some(Evidence::Policy), message, cure);
+    let finding = Finding::of("label/figure", Level::Warning, Severity::Advice, Some(Evidence::Policy), message, cure);
     findings.push(told::on(finding, page, q.glyphs.first().copied()));
 }
 
@@ -207,6 +209,8 @@ fn first_burn(said: &[(Figure, i128)], findings: &mut Vec<Finding>) {
     {
         let message = "the label asks for a first burn longer than the longest time it allows".to_owned();
         let finding = told::under(rule, message, "shorten the first burn, or test a longer session");
-        findings.push(finding.instead(format!("at most {}", shown(Figure::Session, session)), shown(Figure::FirstBurn, first)));
+        findings.push(
+            finding.instead(format!("at most {}", shown(Figure::Session, session)), shown(Figure::FirstBurn, first)),
+        );
     }
 }

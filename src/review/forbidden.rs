@@ -1,10 +1,10 @@
 //! Statements that have no place on this product's label: those of other kinds, and hazard words it does not have. Part of `review`.
 
+use super::Desk;
 use super::label::Page;
 use super::search::{self, Hit};
 use super::statement::Taken;
 use super::told;
-use super::Desk;
 use crate::find::{Evidence, Finding, Level, Severity};
 use crate::hazard::statements;
 use crate::law::{self, Rule};
@@ -70,8 +70,7 @@ fn of_other_kinds(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding
                     rule.applies.iter().map(|(fact, values)| format!("{fact} is {}", values.join(" or "))).collect();
                 let message = format!("`{text}` has no place on this label: it is for goods whose {}", when.join(", "));
                 let cure = "take it out; what does not fit the product makes the rest less believed";
-                let finding =
-                    Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure);
+                let finding = Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure);
                 findings.push(told::on(finding, page, hit.glyphs().next()));
                 taken.extend(hit.glyphs().map(|g| (n, g)));
                 break;
@@ -108,10 +107,12 @@ fn not_ours(desk: &Desk<'_>, code: &str, text: &str) -> Finding {
         Some(rule) => {
             let message = format!("`{text}` ({code}) is on the label, and the mixture does not call for it");
             let cure = "take it out, or bring the recipe and its safety sheets up to date; `waxbill classify` tells the classes";
-            Finding::of(rule.id, Level::Error, rule.severity, Some(rule.seen()), message, cure).instead("not there", text)
+            Finding::of(rule.id, Level::Error, rule.severity, Some(rule.seen()), message, cure)
+                .instead("not there", text)
         }
         None => {
-            let message = format!("`{text}` ({code}) is a statement of the law on chemicals of the EU and Great Britain");
+            let message =
+                format!("`{text}` ({code}) is a statement of the law on chemicals of the EU and Great Britain");
             let cure = "take it out: this market has its own words";
             Finding::of("label/other-market", Level::Warning, Severity::Advice, Some(Evidence::Derived), message, cure)
         }
@@ -132,10 +133,14 @@ fn hazard_codes(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
         for row in page.rows(0) {
             for word in &row.words {
                 let code = word.folded.split('+').next().unwrap_or("").to_uppercase();
-                let number = |text: &str| text.len() >= 3 && text.is_char_boundary(3) && text[..3].bytes().all(|b| b.is_ascii_digit());
+                let number = |text: &str| {
+                    text.len() >= 3 && text.is_char_boundary(3) && text[..3].bytes().all(|b| b.is_ascii_digit())
+                };
                 let form = code.strip_prefix("EUH").is_some_and(number)
                     || code.strip_prefix('H').is_some_and(|r| number(r) && matches!(r.as_bytes()[0], b'2'..=b'4'))
-                    || code.strip_prefix('P').is_some_and(|r| number(r) && matches!(r.as_bytes()[0], b'1'..=b'5') && r.len() == 3);
+                    || code
+                        .strip_prefix('P')
+                        .is_some_and(|r| number(r) && matches!(r.as_bytes()[0], b'1'..=b'5') && r.len() == 3);
                 let known = form && statements::codes().any(|c| c == code);
                 let stray = known && !own(&code);
                 let ufi = code == "UFI" && !has_ufi;
@@ -143,7 +148,8 @@ fn hazard_codes(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                     continue;
                 }
                 let message = format!("`{}` is on the label, and nothing calls for it here", word.text);
-                let cure = "take it out; the law asks for words, and only for those that fit the mixture and the market";
+                let cure =
+                    "take it out; the law asks for words, and only for those that fit the mixture and the market";
                 let finding = Finding::of(
                     "label/other-market",
                     Level::Warning,

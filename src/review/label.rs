@@ -45,7 +45,8 @@ impl<'a> Page<'a> {
     /// A page of a PDF. `named` is what the user said it prints, `known` the parts of the product's own template.
     pub fn of(label: &'a SeenLabel, named: Option<&str>, known: &[Known]) -> Self {
         let (seen, codes) = (&label.page, label.codes.as_slice());
-        let shape = Shape::Rectangle { width: Length::from_mm_f64(seen.width), height: Length::from_mm_f64(seen.height) };
+        let shape =
+            Shape::Rectangle { width: Length::from_mm_f64(seen.width), height: Length::from_mm_f64(seen.height) };
         let alike = |k: &&Known| {
             (k.shape.width().to_mm_f64() - seen.width).abs() < SAME_SIZE
                 && (k.shape.height().to_mm_f64() - seen.height).abs() < SAME_SIZE

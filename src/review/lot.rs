@@ -39,7 +39,9 @@ fn tokens<'p>(desk: &Desk<'p>) -> Vec<Token<'p>> {
                 let text: String = word.text.chars().filter(char::is_ascii_alphanumeric).collect();
                 let named = n > 0 && NAMES[..3].contains(&line.words[n - 1].folded.as_str());
                 let figures = text.chars().take_while(char::is_ascii_digit).count();
-                let like = figures == 5 && (6..=8).contains(&text.len()) && text.chars().nth(5).is_some_and(|c| c.is_ascii_alphabetic());
+                let like = figures == 5
+                    && (6..=8).contains(&text.len())
+                    && text.chars().nth(5).is_some_and(|c| c.is_ascii_alphabetic());
                 let any = named && text.chars().any(|c| c.is_ascii_digit());
                 if like || any {
                     out.push(Token { page, index, text, glyphs: word.glyphs.clone(), row, named });
@@ -84,12 +86,18 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 if let Some(lot) = desk.lot.filter(|l| *l != code.to_string()) {
                     let Some(rule) = law::rule("policy/lot-code-check") else { continue };
                     let message = format!("the label names the lot `{code}`, and it is for another");
-                    let mut finding = told::under(rule, message, "print the code of this lot").instead(lot, code.to_string());
+                    let mut finding =
+                        told::under(rule, message, "print the code of this lot").instead(lot, code.to_string());
                     finding.level = Level::Error;
                     findings.push(place(finding));
                 }
             }
-            Err(wrong) if ours || (token.named && token.text.len() == 6 && token.text[..5].bytes().all(|b| b.is_ascii_digit())) => {
+            Err(wrong)
+                if ours
+                    || (token.named
+                        && token.text.len() == 6
+                        && token.text[..5].bytes().all(|b| b.is_ascii_digit())) =>
+            {
                 let Some(rule) = law::rule("policy/lot-code-check") else { continue };
                 let mut finding = told::under(rule, wrong.message, wrong.cure);
                 finding.level = Level::Error;
@@ -112,28 +120,44 @@ pub fn code(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             && let Some(rule) = law::rule("policy/lot-code-check")
         {
             let message = format!("the QR code names the lot `{other}`, and the label is for another");
-            let mut finding = told::under(rule, message, "make the code for this lot").instead(lot, code.payload.clone());
+            let mut finding =
+                told::under(rule, message, "make the code for this lot").instead(lot, code.payload.clone());
             finding.level = Level::Error;
             findings.push(told::at(finding, page, at));
         } else if let Some((requirement, payload)) = asked.and_then(|r| Some((r, r.texts.values().next()?)))
             && !holds(desk, &code.payload, payload)
         {
             let message = "the QR code holds neither the product nor the lot".to_owned();
-            let finding = Finding::of(&requirement.id, Level::Warning, requirement.severity, Some(requirement.seen), message, "make the code with what the product file asks for, or change `code` there");
+            let finding = Finding::of(
+                &requirement.id,
+                Level::Warning,
+                requirement.severity,
+                Some(requirement.seen),
+                message,
+                "make the code with what the product file asks for, or change `code` there",
+            );
             findings.push(told::at(finding.instead(payload.clone(), code.payload.clone()), page, at));
         }
         if code.module < MODULE.to_mm_f64() - inspect::TOLERANCE
             && let Some(rule) = law::rule("policy/qr-module")
         {
-            let finding = told::under(rule, "the modules of the QR code are too small".to_owned(), "make the code larger or its content shorter")
-                .instead("0.400 mm", format!("{:.3} mm", code.module));
+            let finding = told::under(
+                rule,
+                "the modules of the QR code are too small".to_owned(),
+                "make the code larger or its content shorter",
+            )
+            .instead("0.400 mm", format!("{:.3} mm", code.module));
             findings.push(told::at(finding, page, at));
         }
         if let Some((_, what)) = inspect::disturbed(seen, code)
             && let Some(rule) = law::rule("policy/qr-code")
         {
             let cure = format!("leave 4 modules ({:.2} mm) free on all sides (ISO/IEC 18004)", 4.0 * code.module);
-            findings.push(told::at(told::under(rule, format!("{what} stands in the quiet zone of the QR code"), cure), page, at));
+            findings.push(told::at(
+                told::under(rule, format!("{what} stands in the quiet zone of the QR code"), cure),
+                page,
+                at,
+            ));
         }
     }
     let read = desk.pages.iter().any(|p| p.seen.is_some());

@@ -41,12 +41,16 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
         Some(_) => desk.sensitisers(),
         None => hazards.whole.names.printed.clone(),
     };
-    let contains = statements::statement("EUH208", task.lang.word()).and_then(|s| s.split(['<', '…']).next()).unwrap_or("");
+    let contains =
+        statements::statement("EUH208", task.lang.word()).and_then(|s| s.split(['<', '…']).next()).unwrap_or("");
     // The names of a language stand after its word for `contains`, in the rows that follow.
     let regions: Vec<Vec<usize>> = desk.pages.iter().map(|p| regions(p.rows(0), contains)).collect();
-    if regions.iter().all(Vec::is_empty) && !desk.pages.iter().any(super::unread::is_unread) {
+    if regions.iter().all(Vec::is_empty) && !super::unread::any(desk) {
         let message = format!("{} is not on the label in `{}`", told::called(task), task.lang);
-        findings.push(told::of(task, message, "name the substances after the word for `contains` of the language").instead(task.texts[0].clone(), "nothing"));
+        findings.push(
+            told::of(task, message, "name the substances after the word for `contains` of the language")
+                .instead(task.texts[0].clone(), "nothing"),
+        );
         return;
     }
     if let Some(fixed) = task.texts.get(1).filter(|t| !desk.pages.iter().any(|p| search::has(p.rows(0), t))) {
@@ -78,8 +82,9 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
             Some(_) => format!("the name `{name}` is misspelt"),
             None => format!("the name `{name}` is not on the label"),
         };
-        let unreadable = near.is_none() && desk.pages.iter().any(super::unread::is_unread);
-        let message = if unreadable { format!("could not read whether the name `{name}` is on the label") } else { message };
+        let unreadable = near.is_none() && super::unread::any(desk);
+        let message =
+            if unreadable { format!("could not read whether the name `{name}` is on the label") } else { message };
         let cure = "name every substance that the computation names; `waxbill classify` tells why each is there";
         let found = near.as_ref().map_or("nothing", |(_, n)| n.found.as_str());
         let mut finding = told::of(task, message, cure).instead(asked.join(", "), found);
@@ -118,7 +123,8 @@ pub fn besides(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
     for (number, page) in desk.pages.iter().enumerate() {
         let rows = page.rows(0);
         for lang in &desk.needs.languages {
-            let Some(contains) = statements::statement("EUH208", lang.word()).and_then(|s| s.split(['<', '…']).next()) else {
+            let Some(contains) = statements::statement("EUH208", lang.word()).and_then(|s| s.split(['<', '…']).next())
+            else {
                 continue;
             };
             let region = regions(rows, contains);
@@ -126,7 +132,8 @@ pub fn besides(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
                 let others = data::names().filter(|(cas, _)| !numbers.iter().any(|n| n == cas));
                 for name in others.flat_map(|(_, n)| n).filter(|n| !asked.contains(&n.to_lowercase())) {
                     let hits = search::find(rows, &search::letters(name));
-                    let free = |h: &search::Hit| region.contains(&h.row) && !h.glyphs().any(|g| taken.contains(&(number, g)));
+                    let free =
+                        |h: &search::Hit| region.contains(&h.row) && !h.glyphs().any(|g| taken.contains(&(number, g)));
                     let Some(hit) = hits.into_iter().find(free) else { continue };
                     let message = format!("the label names `{name}`, which this candle does not hold above its limit");
                     let cure = "name what the computation names and nothing else; `waxbill classify` tells the limits";

@@ -41,7 +41,10 @@ pub fn stands(desk: &Desk<'_>, task: &Task<'_>) -> Option<Stand> {
             return None;
         }
         let row = figures.iter().map(|q| q.row).min().unwrap_or(0);
-        return Some(Stand { page: number, hit: Hit { words: figures.iter().map(|q| q.glyphs.clone()).collect(), row } });
+        return Some(Stand {
+            page: number,
+            hit: Hit { words: figures.iter().map(|q| q.glyphs.clone()).collect(), row },
+        });
     }
     None
 }
@@ -74,7 +77,9 @@ fn sizes<'q>(wanted: &[String], all: &'q [Quantity]) -> Vec<&'q Quantity> {
 /// The number of pieces as a word of its own.
 fn count(desk: &Desk<'_>, rows: &[Row]) -> Option<()> {
     let pieces = desk.needs.figures.pieces.to_string();
-    let fits = |w: &super::rows::Word| w.folded == pieces || w.folded == format!("x{pieces}") || w.folded == format!("{pieces}x");
+    let fits = |w: &super::rows::Word| {
+        w.folded == pieces || w.folded == format!("x{pieces}") || w.folded == format!("{pieces}x")
+    };
     rows.iter().any(|r| r.words.iter().any(fits)).then_some(())
 }
 

@@ -300,7 +300,9 @@ pub fn pairs<'q>(rows: &[Row], all: &'q [Quantity]) -> Vec<(&'q Quantity, &'q Qu
             if second.row == first.row {
                 return second.words.0 + 1 >= first.words.1 && near(&rows[first.row], first, second);
             }
-            first.words.1 == rows[first.row].words.len() && second.words.0 == 0 && below(rows, first.row).contains(&second.row)
+            first.words.1 == rows[first.row].words.len()
+                && second.words.0 == 0
+                && below(rows, first.row).contains(&second.row)
         });
         if let Some(second) = next
             && second.unit.measures == first.unit.measures
@@ -353,10 +355,20 @@ mod tests {
             assert_eq!(pairs.len(), 1, "{text}");
             pairs[0].0.agrees(pairs[0].1)
         };
-        for text in ["1/4 in (6 mm)", "3/16 in (5 mm)", "9 oz (255 g)", "3 15/16 in (100 mm)", "6.34 OZ (180 g)", "185 °F / 85 °C", "1/2 in\n(13 mm)"] {
+        for text in [
+            "1/4 in (6 mm)",
+            "3/16 in (5 mm)",
+            "9 oz (255 g)",
+            "3 15/16 in (100 mm)",
+            "6.34 OZ (180 g)",
+            "185 °F / 85 °C",
+            "1/2 in\n(13 mm)",
+        ] {
             assert!(agree(text), "{text}");
         }
-        for text in ["1/4 in (2.5 cm)", "1/2 in (50 mm)", "12 oz (350 g)", "9 oz (225 g)", "165 °F (85 °C)", "3 in (10 cm)"] {
+        for text in
+            ["1/4 in (2.5 cm)", "1/2 in (50 mm)", "12 oz (350 g)", "9 oz (225 g)", "165 °F (85 °C)", "3 in (10 cm)"]
+        {
             assert!(!agree(text), "{text}");
         }
     }

@@ -215,9 +215,7 @@ pub fn near(rows: &[Row], text: &str, taken: impl Fn(usize) -> bool) -> Option<N
             if wanted.len() > 3 && shared * 5 < wanted.len() * 2 {
                 continue;
             }
-            let likely = place.first().is_some_and(|p| {
-                wanted.iter().take(2).any(|(_, f)| similar(f, p.folded) > 0.5)
-            });
+            let likely = place.first().is_some_and(|p| wanted.iter().take(2).any(|(_, f)| similar(f, p.folded) > 0.5));
             if !likely {
                 continue;
             }
@@ -361,7 +359,10 @@ mod tests {
         assert!(!has(&of_text("NET WT 19 OZ"), "NET WT 9 OZ"));
         assert!(!has(&of_text("Trim to 11/4 in"), "Trim to 1 1/4 in"));
         assert!(!has(&of_text("Burn at most 4.5 hours"), "Burn at most 45 hours"));
-        assert!(!has(&of_text("Never leave a burning\n\n\n\n\ncandle unattended"), "Never leave a burning candle unattended"));
+        assert!(!has(
+            &of_text("Never leave a burning\n\n\n\n\ncandle unattended"),
+            "Never leave a burning candle unattended"
+        ));
     }
 
     #[test]

@@ -33,7 +33,8 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
         let mut best: Option<(usize, usize, Vec<Finding>)> = None;
         for &(page, seen) in &pages {
             let (found, faults) = on_page(desk, page, seen, &group);
-            let better = best.as_ref().is_none_or(|(most, least, _)| found > *most || (found == *most && faults.len() < *least));
+            let better =
+                best.as_ref().is_none_or(|(most, least, _)| found > *most || (found == *most && faults.len() < *least));
             if better {
                 best = Some((found, faults.len(), faults));
             }
@@ -72,10 +73,15 @@ fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirem
                 finding.seen = Some(requirement.seen);
                 told::part_of(&mut finding, page);
                 let picture = seen.pictures.iter().any(|p| p.area.width().min(p.area.height()) >= 5.0);
-                if picture && of_kind.found.len() < of_kind.asked && finding.on_page.as_ref().is_some_and(|o| o.x_mm.is_none()) {
-                    finding.message = format!("could not tell whether all signs are there: {} has a picture", told::side(page));
+                if picture
+                    && of_kind.found.len() < of_kind.asked
+                    && finding.on_page.as_ref().is_some_and(|o| o.x_mm.is_none())
+                {
+                    finding.message =
+                        format!("could not tell whether all signs are there: {} has a picture", told::side(page));
                     finding.level = Level::Warning;
-                    "look yourself whether the picture holds them, each in its colour and size".clone_into(&mut finding.cure);
+                    "look yourself whether the picture holds them, each in its colour and size"
+                        .clone_into(&mut finding.cure);
                 }
                 faults.push(finding);
             }
@@ -107,11 +113,21 @@ fn stray(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, asked: &[&Requiremen
                 ),
             };
             findings.push(told::at(finding, page, at));
-        } else if matches!(sign.frame, Frame::Square | Frame::Round) && sign.faults.is_empty() && !for_use && !desk.product.kind.burns() {
+        } else if matches!(sign.frame, Frame::Square | Frame::Round)
+            && sign.faults.is_empty()
+            && !for_use
+            && !desk.product.kind.burns()
+        {
             let message = "a sign for the use of candles stands on the label of goods that are not lit".to_owned();
             let cure = "take it out: a melt has no wick and no flame";
-            let finding =
-                Finding::of("label/other-kind", Level::Warning, Severity::Advice, Some(Evidence::Derived), message, cure);
+            let finding = Finding::of(
+                "label/other-kind",
+                Level::Warning,
+                Severity::Advice,
+                Some(Evidence::Derived),
+                message,
+                cure,
+            );
             findings.push(told::at(finding, page, at));
         }
     }

@@ -31,7 +31,10 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             let message = format!("{} measures {} by {}", told::side(page), width.in_mm(1), height.in_mm(1));
             let cure = "make it larger where the package has room; the pictograms keep their least size in any case";
             let finding = Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure)
-                .instead(format!("{} by {}", long.in_mm(1), short.in_mm(1)), format!("{} by {}", width.in_mm(1), height.in_mm(1)));
+                .instead(
+                    format!("{} by {}", long.in_mm(1), short.in_mm(1)),
+                    format!("{} by {}", width.in_mm(1), height.in_mm(1)),
+                );
             findings.push(told::at(finding, page, None));
         }
     }

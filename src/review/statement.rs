@@ -164,7 +164,11 @@ fn measured(
 ) {
     let page = &desk.pages[stand.page];
     if task.requirement.principal && page.principal == Some(false) {
-        let message = format!("{} stands on {}, and belongs on the side shown to the customer", told::called(task), told::side(page));
+        let message = format!(
+            "{} stands on {}, and belongs on the side shown to the customer",
+            told::called(task),
+            told::side(page)
+        );
         let cure = "move it to the principal display panel; name the parts with `--part` if this is that side";
         findings.push(told::on(told::of(task, message, cure), page, stand.hit.glyphs().next()));
     }
@@ -207,8 +211,12 @@ fn drawn(task: &Task<'_>, page: &Page<'_>, seen: &SeenPage, stand: &Stand, findi
     let glyphs = || stand.hit.glyphs().filter(|&g| seen.glyphs.get(g).is_some_and(|g| !g.is_space()));
     if let Some(glyph) = glyphs().find(|&g| seen.glyphs[g].stretch < SQUEEZED) {
         let message = format!("the letters of {} are squeezed", told::called(task));
-        let finding = policy("label/squeezed", message, "set it in a narrower face instead; the width of letters is the font's own")
-            .instead("100 %", format!("{:.0} %", seen.glyphs[glyph].stretch * 100.0));
+        let finding = policy(
+            "label/squeezed",
+            message,
+            "set it in a narrower face instead; the width of letters is the font's own",
+        )
+        .instead("100 %", format!("{:.0} %", seen.glyphs[glyph].stretch * 100.0));
         findings.push(told::on(finding, page, Some(glyph)));
     }
     if let Some(glyph) = glyphs().find(|&g| seen.glyphs[g].contrast.is_some_and(|c| c < CLEAR)) {
@@ -275,7 +283,8 @@ fn absent(desk: &Desk<'_>, task: &Task<'_>, taken: &Taken, findings: &mut Vec<Fi
             told::side(first),
             told::side(second)
         );
-        let finding = told::of(task, message, "put the whole statement on one part").instead(text.clone(), "two pieces");
+        let finding =
+            told::of(task, message, "put the whole statement on one part").instead(text.clone(), "two pieces");
         findings.push(told::on(finding, first, None));
         return;
     }
@@ -286,7 +295,8 @@ fn absent(desk: &Desk<'_>, task: &Task<'_>, taken: &Taken, findings: &mut Vec<Fi
 fn is_hidden(desk: &Desk<'_>, task: &Task<'_>, findings: &mut Vec<Finding>) -> bool {
     let text = &task.texts[0];
     for page in desk.pages {
-        let hidden = task.texts.iter().find_map(|t| search::find(page.with_hidden(), &search::letters(t)).into_iter().next());
+        let hidden =
+            task.texts.iter().find_map(|t| search::find(page.with_hidden(), &search::letters(t)).into_iter().next());
         if let (Some(hit), Some(seen)) = (hidden, page.seen)
             && let Some(glyph) = hit.glyphs().find(|&g| seen.glyphs[g].hidden.is_some())
         {
@@ -305,7 +315,7 @@ fn is_hidden(desk: &Desk<'_>, task: &Task<'_>, findings: &mut Vec<Finding>) -> b
 fn missing(desk: &Desk<'_>, task: &Task<'_>) -> Finding {
     let text = &task.texts[0];
     let others: Vec<&str> = desk.in_other_languages(task).into_iter().map(Lang::word).collect();
-    if desk.pages.iter().any(super::unread::is_unread) {
+    if super::unread::any(desk) {
         let message = format!("could not read whether {} is on the label", told::called(task));
         let mut finding = told::of(task, message, "look for it yourself, or save the PDF with its letters as text");
         finding.level = Level::Warning;
@@ -316,7 +326,8 @@ fn missing(desk: &Desk<'_>, task: &Task<'_>) -> Finding {
     } else {
         format!("{} is on the label in `{}` and not in `{}`", told::called(task), others.join("`, `"), task.lang)
     };
-    let mut finding = told::of(task, message, format!("add it: {}", task.requirement.because)).instead(text.clone(), "nothing");
+    let mut finding =
+        told::of(task, message, format!("add it: {}", task.requirement.because)).instead(text.clone(), "nothing");
     if let Some(page) = desk.pages.iter().find(|p| task.requirement.principal && p.principal == Some(true)) {
         finding = told::on(finding, page, None);
     }
@@ -367,4 +378,3 @@ fn equal(desk: &Desk<'_>, tasks: &[Task<'_>], stands: &[Option<Stand>], findings
         }
     }
 }
-

@@ -50,9 +50,7 @@ const NET: &[&str] = &[
 /// Everything that words are to be found for.
 pub fn all<'a>(desk: &Desk<'a>) -> Vec<Task<'a>> {
     let mut tasks = Vec::new();
-    let wordy = |r: &&Requirement| {
-        r.signs.is_empty() && !matches!(r.block, BlockName::ShippingBox | BlockName::Code)
-    };
+    let wordy = |r: &&Requirement| r.signs.is_empty() && !matches!(r.block, BlockName::ShippingBox | BlockName::Code);
     for requirement in desk.needs.requirements.iter().filter(wordy) {
         for (n, lang) in desk.needs.languages.iter().enumerate() {
             let Some(text) = requirement.texts.get(lang) else { continue };

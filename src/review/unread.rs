@@ -12,7 +12,8 @@ const FEW: usize = 12;
 /// Whether the page shows something and hardly any of it is text.
 pub fn is_unread(page: &Page<'_>) -> bool {
     let Some(seen) = page.seen else { return false };
-    let letters = seen.glyphs.iter().filter(|g| g.hidden.is_none() && g.text.chars().any(char::is_alphanumeric)).count();
+    let letters =
+        seen.glyphs.iter().filter(|g| g.hidden.is_none() && g.text.chars().any(char::is_alphanumeric)).count();
     let drawn = !seen.pictures.is_empty() || seen.no_raster;
     seen.overfull
         || (letters < FEW && drawn)
@@ -23,16 +24,43 @@ pub fn is_unread(page: &Page<'_>) -> bool {
         })
 }
 
+/// Whether what is missing may be there and could not be read: a page is drawn, or hardly a word stands on the whole label.
+pub fn any(desk: &Desk<'_>) -> bool {
+    desk.pages.iter().any(is_unread) || wordless(desk)
+}
+
+/// Whether hardly a word was read on the whole label.
+fn wordless(desk: &Desk<'_>) -> bool {
+    let letters = |p: &Page<'_>| p.seen.map_or(usize::MAX / 64, |s| s.glyphs.iter().filter(|g| !g.is_space()).count());
+    desk.pages.iter().map(letters).fold(0, usize::saturating_add) < FEW
+}
+
 /// Says plainly what cannot be read.
 pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    if wordless(desk) && !desk.pages.iter().any(is_unread) {
+        let message = "hardly a word could be read on the whole label";
+        let cure = "save the PDF with its letters as text, or check the wording with `--text`";
+        findings.push(Finding::of(
+            "label/no-text",
+            Level::Error,
+            Severity::Policy,
+            Some(Evidence::Policy),
+            message,
+            cure,
+        ));
+    }
     for page in desk.pages {
         if page.seen.is_some() && !page.edges_known() {
             let (what, cure) = if page.of > 1 {
-                (format!("{} holds {} labels alike; the first was judged", told::side(page), page.of), "look over the others, and where each is cut")
+                (
+                    format!("{} holds {} labels alike; the first was judged", told::side(page), page.of),
+                    "look over the others, and where each is cut",
+                )
             } else {
                 (format!("{} is a sheet of paper", told::side(page)), "save the label on a page of its own size")
             };
-            let message = format!("{what}; where the label ends could not be read, so nothing was said of its lowest part");
+            let message =
+                format!("{what}; where the label ends could not be read, so nothing was said of its lowest part");
             let finding =
                 Finding::of("label/sheet", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
             findings.push(told::at(finding, page, None));

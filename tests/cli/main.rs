@@ -6,6 +6,9 @@ mod bench;
 mod blanks;
 mod commands;
 mod coverage;
+#[path = "../drawn/mod.rs"]
+mod drawn;
+mod drawn_labels;
 mod exceptions;
 mod hostile;
 mod keys;
@@ -20,6 +23,7 @@ mod recipes;
 mod rules;
 mod samples;
 mod shelves;
+mod slip_list;
 mod slips;
 mod small_packs;
 mod templates;

@@ -22,7 +22,14 @@ struct Sower<'a> {
 }
 
 impl Sower<'_> {
-    fn sow(&mut self, fault: &'static str, slip: Option<u8>, what: impl Into<String>, told_by: &[&str], change: impl FnOnce(&mut Label)) {
+    fn sow(
+        &mut self,
+        fault: &'static str,
+        slip: Option<u8>,
+        what: impl Into<String>,
+        told_by: &[&str],
+        change: impl FnOnce(&mut Label),
+    ) {
         let mut label = self.good.clone();
         change(&mut label);
         let told_by = told_by.iter().map(|t| (*t).to_owned()).collect();
@@ -30,7 +37,14 @@ impl Sower<'_> {
     }
 
     /// A fault of one statement, told under its own rule or one of `others`.
-    fn one(&mut self, fault: &'static str, slip: Option<u8>, n: usize, others: &[&str], change: impl FnOnce(&mut Statement)) {
+    fn one(
+        &mut self,
+        fault: &'static str,
+        slip: Option<u8>,
+        n: usize,
+        others: &[&str],
+        change: impl FnOnce(&mut Statement),
+    ) {
         let s = &self.good.statements[n];
         let id = s.id.clone();
         let mut told_by = vec![id.as_str()];
@@ -54,7 +68,11 @@ impl Sower<'_> {
 /// Two letters in the middle of the longest word change places; `None` for short words.
 fn misspelt(text: &str) -> Option<String> {
     let plain = |w: &&str| w.chars().all(char::is_alphabetic);
-    let word = text.split([' ', '\u{a0}']).map(|w| w.trim_matches(['.', ',', ';', ':'])).filter(plain).max_by_key(|w| w.chars().count())?;
+    let word = text
+        .split([' ', '\u{a0}'])
+        .map(|w| w.trim_matches(['.', ',', ';', ':']))
+        .filter(plain)
+        .max_by_key(|w| w.chars().count())?;
     let letters: Vec<char> = word.chars().collect();
     let at = (1..letters.len().checked_sub(1)?).find(|&n| letters[n] != letters[n + 1])?;
     if letters.len() < 5 {
@@ -83,7 +101,16 @@ fn without_a_word(text: &str) -> Option<String> {
 }
 
 /// Ids that tell a wrong figure.
-const FIGURES: &[&str] = &["label/pair", "practice/figures-as-tested", "us/net-quantity", "us/net-", "eu/net-", "practice/burn", "policy/lot-code-check", "practice/first-burn"];
+const FIGURES: &[&str] = &[
+    "label/pair",
+    "practice/figures-as-tested",
+    "us/net-quantity",
+    "us/net-",
+    "eu/net-",
+    "practice/burn",
+    "policy/lot-code-check",
+    "practice/first-burn",
+];
 
 /// Every fault for one good label.
 pub fn all(good: &Label, kind: Kind) -> Vec<Seeded> {
@@ -136,7 +163,10 @@ fn of_statements(sower: &mut Sower<'_>) {
             });
         }
         let by_height = if s.measured { vec![] } else { vec!["policy/text-height"] };
-        sower.one("type too small", Some(14), n, &by_height, |s| s.em *= 0.7);
+        sower.one("type too small", Some(14), n, &by_height, |s| {
+            // Without lower-case letters the capitals are measured, which are larger.
+            s.em *= if s.text.chars().any(char::is_lowercase) { 0.7 } else { 0.5 };
+        });
         sower.one("white letters", Some(14), n, &[], |s| s.rgb = [1.0; 3]);
         sower.one("pale letters", Some(14), n, &[], |s| s.rgb = [0.75; 3]);
         sower.one("letters not painted", Some(14), n, &[], |s| s.unpainted = true);
@@ -152,24 +182,38 @@ fn of_statements(sower: &mut Sower<'_>) {
 }
 
 fn of_quantity(sower: &mut Sower<'_>) {
-    let Some(n) = sower.good.statements.iter().position(|s| s.foot && (s.text.contains("OZ") || s.text.ends_with(" g") || s.text.ends_with("\u{a0}g"))) else {
+    let Some(n) = sower
+        .good
+        .statements
+        .iter()
+        .position(|s| s.foot && (s.text.contains("OZ") || s.text.ends_with(" g") || s.text.ends_with("\u{a0}g")))
+    else {
         return;
     };
     let text = sower.good.statements[n].text.replace('\u{a0}', " ");
     let us = sower.good.market == Market::Us;
-    let numbers: Vec<&str> = text.split([' ', '(', ')']).filter(|w| w.starts_with(|c: char| c.is_ascii_digit()) && !w.is_empty()).collect();
+    let numbers: Vec<&str> =
+        text.split([' ', '(', ')']).filter(|w| w.starts_with(|c: char| c.is_ascii_digit()) && !w.is_empty()).collect();
     let Some(last) = numbers.last().copied() else { return };
     let figure: f64 = last.parse().unwrap_or(1.0);
     let net = &["us/net-", "eu/net-", "gb/"][..];
-    sower.one("more promised than is in it", Some(4), n, net, |s| s.text = text.replace(last, &format!("{:.0}", figure * 28.35)));
-    sower.one("less stated than is in it", Some(4), n, net, |s| s.text = text.replace(last, &format!("{:.1}", figure * 0.8)));
+    sower.one("more promised than is in it", Some(4), n, net, |s| {
+        s.text = text.replace(last, &format!("{:.0}", figure * 28.35))
+    });
+    sower.one("less stated than is in it", Some(4), n, net, |s| {
+        s.text = text.replace(last, &format!("{:.1}", figure * 0.8))
+    });
     sower.one("qualified quantity", None, n, net, |s| s.text = format!("approx. {text}"));
     sower.one("quantity when poured", None, n, net, |s| s.text = format!("{text} when poured"));
     if us {
-        sower.one("both units do not agree", Some(6), n, net, |s| s.text = text.replace(last, &format!("{:.0}", figure * 1.03 + 3.0)));
+        sower.one("both units do not agree", Some(6), n, net, |s| {
+            s.text = text.replace(last, &format!("{:.0}", figure * 1.03 + 3.0))
+        });
         let (first, _) = text.split_once(" (").unwrap();
         sower.one("one system only", Some(6), n, net, |s| s.text = first.to_owned());
-        sower.one("fluid ounces", Some(3), n, &["us/net-", "practice/fluid-ounce"], |s| s.text = text.replace(" OZ", " FL OZ"));
+        sower.one("fluid ounces", Some(3), n, &["us/net-", "practice/fluid-ounce"], |s| {
+            s.text = text.replace(" OZ", " FL OZ")
+        });
         sower.one("quantity not at the foot", None, n, net, |s| s.shift = [0.0, -45.0]);
         sower.one("words crowd the quantity", None, n, net, |s| s.text = format!("{text} soy wax blend"));
     }
@@ -187,13 +231,22 @@ fn of_figures(sower: &mut Sower<'_>) {
                 let wrong = format!("{}(2.5 cm){}", &text[..open], &text[close + 1..]);
                 sower.one("inch and millimetre do not agree", Some(5), n, tested, |s| s.text = wrong);
             }
-            let other = if text.contains(" in (") { "Trim wick to 1/2 in (13 mm) before each use." } else { "Trim wick to 1 cm before each use." };
+            let other = if text.contains(" in (") {
+                "Trim wick to 1/2 in (13 mm) before each use."
+            } else {
+                "Trim wick to 1 cm before each use."
+            };
             sower.one("trim is not the tested one", Some(26), n, tested, |s| s.text = other.to_owned());
         }
         if s.key == "burn at most" {
             let wrong = text.replace(['4', '3'], "8");
             sower.one("session is not the tested one", None, n, tested, |s| s.text = wrong);
-            sower.added("first burn longer than a session", Some(25), "First burn: about 12 hours.", &["practice/first-burn-session", "practice/figures-as-tested"]);
+            sower.added(
+                "first burn longer than a session",
+                Some(25),
+                "First burn: about 12 hours.",
+                &["practice/first-burn-session", "practice/figures-as-tested"],
+            );
         }
         if s.key.starts_with("keep candles apart") {
             sower.sow("figure beside a sign is another", Some(26), s.id.clone(), &["label/figure"], |l| {
@@ -210,7 +263,14 @@ fn of_figures(sower: &mut Sower<'_>) {
 }
 
 fn of_claims(sower: &mut Sower<'_>) {
-    for words in ["Non-toxic.", "Clean burning soy wax.", "A soot-free candle.", "100 % natural.", "Hypoallergenic.", "Self-extinguishing wick."] {
+    for words in [
+        "Non-toxic.",
+        "Clean burning soy wax.",
+        "A soot-free candle.",
+        "100 % natural.",
+        "Hypoallergenic.",
+        "Self-extinguishing wick.",
+    ] {
         sower.added("claim without evidence", Some(27), words, &["label/claim"]);
     }
     for words in ["Keeps bugs away!", "With citronella, an insect repellent.", "No more mosquitoes."] {
@@ -230,9 +290,13 @@ fn of_codes(sower: &mut Sower<'_>) {
     }
     if sower.good.qr.is_some() {
         let told = &["policy/qr-code", "policy/lot-code-check"][..];
-        sower.sow("QR code of something else", None, "payload", told, |l| l.qr.as_mut().unwrap().payload = "Lot 26330AR, Reed Bed".to_owned());
+        sower.sow("QR code of something else", None, "payload", told, |l| {
+            l.qr.as_mut().unwrap().payload = "Lot 26330AR, Reed Bed".to_owned()
+        });
         sower.sow("QR code too fine", None, "module", &["policy/qr-module"], |l| l.qr.as_mut().unwrap().module = 0.3);
-        sower.sow("QR code without its quiet zone", None, "quiet zone", &["policy/qr-code"], |l| l.qr.as_mut().unwrap().crowded = true);
+        sower.sow("QR code without its quiet zone", None, "quiet zone", &["policy/qr-code"], |l| {
+            l.qr.as_mut().unwrap().crowded = true
+        });
         sower.sow("QR code missing", None, "code", &["policy/qr-code"], |l| l.qr = None);
     }
 }
@@ -250,7 +314,9 @@ fn of_hazard(sower: &mut Sower<'_>) {
         sower.sow("pictogram in a black frame", Some(15), id.clone(), told, |l| l.pictures[n].rgb = [0.0; 3]);
         sower.sow("pictogram not on its point", Some(15), id.clone(), told, |l| l.pictures[n].turn = 12.0);
         sower.sow("pictogram without its symbol", Some(15), id.clone(), told, |l| l.pictures[n].empty = true);
-        sower.sow("label too small for the package", Some(16), "60 mm wide", &["eu/clp-label-size"], |l| l.back_width = 60.0);
+        sower.sow("label too small for the package", Some(16), "60 mm wide", &["eu/clp-label-size"], |l| {
+            l.back_width = 60.0
+        });
     }
     for n in 0..sower.good.pictures.len() {
         if Some(n) == hazard {
@@ -280,17 +346,42 @@ fn of_hazard(sower: &mut Sower<'_>) {
     let eye = !has("Causes serious eye irritation");
     if clp {
         if !has("Harmful to aquatic life") {
-            sower.added("hazard statement too much", Some(7), "Harmful to aquatic life with long lasting effects.", &["eu/clp-hazard-statements"]);
+            sower.added(
+                "hazard statement too much",
+                Some(7),
+                "Harmful to aquatic life with long lasting effects.",
+                &["eu/clp-hazard-statements"],
+            );
         }
         if eye {
-            sower.added("hazard statement too much", Some(7), "Causes serious eye irritation.", &["eu/clp-hazard-statements"]);
+            sower.added(
+                "hazard statement too much",
+                Some(7),
+                "Causes serious eye irritation.",
+                &["eu/clp-hazard-statements"],
+            );
         }
         if !has("May produce an allergic reaction") {
-            sower.added("EUH208 below the limit", Some(9), "Contains eugenol. May produce an allergic reaction.", &["eu/clp"]);
+            sower.added(
+                "EUH208 below the limit",
+                Some(9),
+                "Contains eugenol. May produce an allergic reaction.",
+                &["eu/clp"],
+            );
         }
     } else {
-        sower.added("words of another market", Some(17), "May cause an allergic skin reaction.", &["label/other-market"]);
-        sower.added("words of another market", Some(17), "EUH208 Contains linalool. May produce an allergic reaction.", &["label/other-market"]);
+        sower.added(
+            "words of another market",
+            Some(17),
+            "May cause an allergic skin reaction.",
+            &["label/other-market"],
+        );
+        sower.added(
+            "words of another market",
+            Some(17),
+            "EUH208 Contains linalool. May produce an allergic reaction.",
+            &["label/other-market"],
+        );
         sower.added("words of another market", Some(17), "UFI: X300-C0GY-4006-GJTU", &["label/other-market"]);
         sower.sow("pictogram of another market", Some(15), "GHS07", &["label/other-market"], |l| {
             l.pictures.push(super::Picture {
@@ -311,7 +402,9 @@ fn of_hazard(sower: &mut Sower<'_>) {
     };
     if languages.len() > 1 {
         for lang in languages {
-            sower.sow("language missing", Some(13), lang.word(), &["eu/", "fr/"], |l| l.statements.retain(|s| s.lang != lang || s.front));
+            sower.sow("language missing", Some(13), lang.word(), &["eu/", "fr/"], |l| {
+                l.statements.retain(|s| s.lang != lang || s.front)
+            });
         }
     }
 }
@@ -322,10 +415,20 @@ fn of_kind(sower: &mut Sower<'_>, kind: Kind) {
         sower.added("container sentence elsewhere", Some(17), "Container gets hot.", &["us/"]);
     }
     if us && sower.good.statements.iter().any(|s| s.key == "trim wooden wick") {
-        sower.added("wooden wick trimmed as cotton", Some(17), "Trim wick to 1/4 in (6 mm) before lighting.", &["us/", "practice/"]);
+        sower.added(
+            "wooden wick trimmed as cotton",
+            Some(17),
+            "Trim wick to 1/4 in (6 mm) before lighting.",
+            &["us/", "practice/"],
+        );
     }
     if us && kind == Kind::WaxMelt {
-        sower.added("wick words on a melt", Some(17), "Trim wick to 1/4 in (6 mm) before lighting.", &["us/", "practice/"]);
+        sower.added(
+            "wick words on a melt",
+            Some(17),
+            "Trim wick to 1/4 in (6 mm) before lighting.",
+            &["us/", "practice/"],
+        );
         sower.sow("candle sign on a melt", Some(17), "sign", &["label/other-kind"], |l| {
             l.pictures.push(super::Picture {
                 id: "added".to_owned(),

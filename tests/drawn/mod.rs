@@ -189,7 +189,8 @@ pub fn good(name: &str, market: Market) -> Label {
                 key: r.statement.to_owned(),
                 lang: *lang,
                 text: text.clone(),
-                front: r.principal || matches!(r.block, BlockName::ProductName | BlockName::Identity | BlockName::NetQuantity),
+                front: r.principal
+                    || matches!(r.block, BlockName::ProductName | BlockName::Identity | BlockName::NetQuantity),
                 foot: r.block == BlockName::NetQuantity,
                 bold: r.bold,
                 alert: r.alert_symbol,
@@ -322,7 +323,9 @@ fn put(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
         if s.struck {
             let (top, bottom) = (at - cap * 0.45, at - cap * 0.3);
             let right = x + width(&text, s.em, s.bold) / 2.0;
-            sheet.shapes.push(Shape { rings: vec![vec![[x, top], [right, top], [right, bottom], [x, bottom]]], rgb: [0.0; 3] });
+            sheet
+                .shapes
+                .push(Shape { rings: vec![vec![[x, top], [right, top], [right, bottom], [x, bottom]]], rgb: [0.0; 3] });
         }
         sheet.lines.push(Line {
             text,
@@ -342,7 +345,9 @@ fn put(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
 fn triangle([x, foot]: [f64; 2], high: f64, rgb: [f64; 3]) -> Shape {
     let wide = high * 1.155;
     let (middle, bar) = (x + wide / 2.0, high / 12.0);
-    let bars = |top: f64, bottom: f64| vec![[middle - bar, top], [middle + bar, top], [middle + bar, bottom], [middle - bar, bottom]];
+    let bars = |top: f64, bottom: f64| {
+        vec![[middle - bar, top], [middle + bar, top], [middle + bar, bottom], [middle - bar, bottom]]
+    };
     Shape {
         rings: vec![
             vec![[x, foot], [middle, foot - high], [x + wide, foot]],
@@ -366,7 +371,8 @@ fn draw(sheet: &mut Sheet, picture: &Picture, n: usize, [x, y]: [f64; 2]) {
         let (a, b) = (u * half, v * half);
         [x + a * angle.cos() - b * angle.sin(), y + a * angle.sin() + b * angle.cos()]
     };
-    let square = |half: f64| [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(u, v)| corner(u, v, half)).to_vec();
+    let square =
+        |half: f64| [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(u, v)| corner(u, v, half)).to_vec();
     let half = picture.side / 2.0;
     sheet.shapes.push(Shape { rings: vec![square(half)], rgb: picture.rgb });
     sheet.shapes.push(Shape { rings: vec![square(half * 0.88)], rgb: [1.0; 3] });
@@ -374,7 +380,12 @@ fn draw(sheet: &mut Sheet, picture: &Picture, n: usize, [x, y]: [f64; 2]) {
         return;
     }
     let upright = |left: f64, top: f64, right: f64, bottom: f64| {
-        vec![[x + left * half, y + top * half], [x + right * half, y + top * half], [x + right * half, y + bottom * half], [x + left * half, y + bottom * half]]
+        vec![
+            [x + left * half, y + top * half],
+            [x + right * half, y + top * half],
+            [x + right * half, y + bottom * half],
+            [x + left * half, y + bottom * half],
+        ]
     };
     let mut rings = vec![upright(-0.12, -0.4, 0.12, 0.4)];
     for bit in 0..5 {
@@ -402,7 +413,16 @@ fn code(sheet: &mut Sheet, qr: &Qr, y: f64) -> f64 {
     let side = across as f64 * qr.module;
     if qr.crowded {
         let (x, baseline) = (left + side + qr.module, y + side / 2.0);
-        let plain = Line { text: "scan".to_owned(), x, baseline, em: 2.5, bold: false, rgb: [0.0; 3], stretch: 100.0, unpainted: false };
+        let plain = Line {
+            text: "scan".to_owned(),
+            x,
+            baseline,
+            em: 2.5,
+            bold: false,
+            rgb: [0.0; 3],
+            stretch: 100.0,
+            unpainted: false,
+        };
         sheet.lines.push(plain);
     }
     y + side + 4.0

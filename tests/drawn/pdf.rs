@@ -67,7 +67,9 @@ fn content(sheet: &Sheet) -> Vec<u8> {
 
 /// The file.
 pub fn write(sheets: &[Sheet]) -> Vec<u8> {
-    let font = |name: &str| format!("<< /Type /Font /Subtype /Type1 /BaseFont /{name} /Encoding /WinAnsiEncoding >>").into_bytes();
+    let font = |name: &str| {
+        format!("<< /Type /Font /Subtype /Type1 /BaseFont /{name} /Encoding /WinAnsiEncoding >>").into_bytes()
+    };
     let kids: Vec<String> = (0..sheets.len()).map(|n| format!("{} 0 R", 5 + 2 * n)).collect();
     let mut objects = vec![
         b"<< /Type /Catalog /Pages 2 0 R >>".to_vec(),

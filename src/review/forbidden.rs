@@ -57,7 +57,7 @@ fn of_other_kinds(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding
     let needed = |statement: &str| desk.needs.requirements.iter().any(|r| r.statement == statement);
     let kind_of = |r: &&Rule| r.in_force(desk.needs.market, desk.needs.date) && !r.holds(&facts) && !r.needs.is_empty();
     for rule in desk.book.rules.iter().filter(kind_of) {
-        for statement in rule.needs.iter().filter(|s| !needed(s) && !ELSEWHERE.contains(s)) {
+        for statement in rule.needs.iter().filter(|s| !needed(s) && !ELSEWHERE.contains(s) && !s.starts_with("net ")) {
             for lang in languages(desk) {
                 let Some(wording) = desk.book.wording(lang, statement).filter(|w| !w.neutral) else { continue };
                 let text = fixed(wording.text);

@@ -41,10 +41,16 @@ pub fn stands(desk: &Desk<'_>, task: &Task<'_>) -> Option<Stand> {
             return None;
         }
         let row = figures.iter().map(|q| q.row).min().unwrap_or(0);
-        return Some(Stand {
-            page: number,
-            hit: Hit { words: figures.iter().map(|q| q.glyphs.clone()).collect(), row },
-        });
+        // What stands on the same lines, such as `NET WT`, belongs to it.
+        let mut lines: Vec<usize> = figures.iter().map(|q| q.row).collect();
+        lines.dedup();
+        let short = lines.iter().all(|&r| rows[r].words.len() <= 8);
+        let words = if short {
+            lines.iter().flat_map(|&r| rows[r].words.iter().map(|w| w.glyphs.clone())).collect()
+        } else {
+            figures.iter().map(|q| q.glyphs.clone()).collect()
+        };
+        return Some(Stand { page: number, hit: Hit { words, row } });
     }
     None
 }
@@ -119,7 +125,9 @@ fn mass(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity, findings: &mut Vec<
             (None, Some(r)) => Finding::of(&r.id, Level::Error, r.severity, Some(r.seen), message, cure),
             (None, None) => Finding::input("label/quantity", message, cure),
         };
-        findings.push(place(finding.instead(format!("at most {shown}"), stated.text.clone())));
+        let mut finding = finding.instead(format!("at most {shown}"), stated.text.clone());
+        finding.level = Level::Error;
+        findings.push(place(finding));
     } else if !is_piece && stated.value * 100 < whole_ng * 99 {
         // A figure cut to three digits is short by less than a hundredth (16 CFR 500.19(b)).
         let message = format!("the label says `{}`, and the product file says otherwise", stated.text);

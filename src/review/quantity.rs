@@ -142,12 +142,14 @@ pub struct Quantity {
 }
 
 impl Quantity {
-    /// Whether another figure states the same, within half a unit of the last digit of either, or cut instead of rounded.
+    /// Whether another figure, printed after this one, states the same: rounded or cut to its last digit; or this one is
+    /// fine enough (a 33rd part) to have been worked out from the other.
     pub fn agrees(&self, other: &Self) -> bool {
-        let apart = self.value - other.value;
-        let half = |step: i128| 2 * apart.abs() <= step;
-        let cut = |larger: i128, smaller: &Self| larger >= smaller.value && larger - smaller.value < smaller.step;
-        half(self.step) || half(other.step) || cut(self.value, other) || cut(other.value, self)
+        let from = |exact: i128, shown: &Self| {
+            let apart = exact - shown.value;
+            2 * apart.abs() <= shown.step || (apart >= 0 && apart < shown.step)
+        };
+        from(self.value, other) || (33 * self.step <= self.value && from(other.value, self))
     }
 
     /// Whether it states this value, within half a unit of its last digit.

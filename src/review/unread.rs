@@ -4,7 +4,7 @@ use super::Desk;
 use super::label::Page;
 use super::told;
 use crate::find::{Evidence, Finding, Level, Severity};
-use crate::inspect::Unread;
+use crate::inspect::{self, Area, Unread};
 
 /// A page with fewer letters than this has no text to speak of.
 const FEW: usize = 12;
@@ -76,6 +76,7 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             findings.push(told::at(finding, page, None));
             continue;
         }
+        let signs = page.seen.map_or_else(Vec::new, |s| inspect::signs(s, page.shape));
         for unread in page.seen.map_or(&[][..], |s| &s.unread) {
             let (area, what) = match unread {
                 Unread::Curves { area, shapes } => (Some(area), format!("{shapes} shapes that look like letters")),
@@ -85,6 +86,11 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 Unread::Heights { .. } | Unread::Overfull => continue,
             };
             if area.is_some_and(|a| page.codes.iter().any(|c| c.area.widened(1.0, 1.0).holds(a, 0.0))) {
+                continue;
+            }
+            // A row of pictograms is no row of letters.
+            let sign = |a: &Area| signs.iter().any(|s| s.area.meets(a, 0.0));
+            if matches!(unread, Unread::Curves { .. }) && area.is_some_and(sign) {
                 continue;
             }
             let message = format!("{what} on {} could not be read", told::side(page));

@@ -74,7 +74,7 @@ const SLIPS: &[Row] = &[
         Slip::Label { sample: "sea-thrift", market: Market::Eu, fault: "language missing" },
         "eu/",
     ),
-    (14, "type too small", us("type too small"), "us/"),
+    (14, "type too small", us("type too small@us/net-weight"), "us/net-weight"),
     (15, "pictogram in a black frame", gb("pictogram in a black frame"), "eu/clp-pictograms"),
     (16, "label smaller than the package wants", gb("label too small for the package"), "eu/clp-label-size"),
     (
@@ -148,7 +148,10 @@ fn faulty(sample: &str, market: Market, fault: &str) -> drawn::Label {
         return label;
     }
     let kind = drawn::sample(sample, market).0.kind;
-    let seeded = faults::all(&label, kind).into_iter().find(|s| s.fault == fault);
+    let seeded = faults::all(&label, kind).into_iter().find(|s| {
+        let (name, of) = fault.split_once('@').unwrap_or((fault, ""));
+        s.fault == name && s.what.starts_with(of)
+    });
     seeded.unwrap_or_else(|| panic!("no fault `{fault}` for {sample}")).label
 }
 

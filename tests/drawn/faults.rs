@@ -314,8 +314,8 @@ fn of_hazard(sower: &mut Sower<'_>) {
         sower.sow("pictogram in a black frame", Some(15), id.clone(), told, |l| l.pictures[n].rgb = [0.0; 3]);
         sower.sow("pictogram not on its point", Some(15), id.clone(), told, |l| l.pictures[n].turn = 12.0);
         sower.sow("pictogram without its symbol", Some(15), id.clone(), told, |l| l.pictures[n].empty = true);
-        sower.sow("label too small for the package", Some(16), "60 mm wide", &["eu/clp-label-size"], |l| {
-            l.back_width = 60.0
+        sower.sow("label too small for the package", Some(16), "48 mm wide", &["eu/clp-label-size"], |l| {
+            l.back_width = 48.0
         });
     }
     for n in 0..sower.good.pictures.len() {

@@ -88,7 +88,7 @@ fn rule(r: &Rule) -> String {
     };
     format!(
         "Rule {{ id: {:?}, title: {:?}, markets: {}, severity: Severity::{:?}, stricter: {:?}, applies: {applies}, \
-         needs: &{:?}, governs: &{:?}, block: {}, symbols: {}, principal: {}, height: {height}, bold: {}, clear: {:?}, \
+         needs: &{:?}, governs: &{:?}, block: {}, symbols: {}, principal: {}, off_bottom: {}, height: {height}, bold: {}, clear: {:?}, \
          lowest_percent: {:?}, figures: &{:?}, because: {:?}, you_may: {:?}, sources: {}, from: {:?}, to: {:?}, file: {:?} }}",
         r.id,
         r.title,
@@ -100,6 +100,7 @@ fn rule(r: &Rule) -> String {
         some(r.block, of("BlockName")),
         each(r.symbols, |s| format!("Sign::{s:?}")),
         r.principal,
+        r.off_bottom,
         r.bold,
         r.clear,
         r.lowest_percent,
@@ -139,9 +140,9 @@ fn source(s: &Source) -> String {
 }
 
 fn words(w: &Wording) -> String {
-    let Wording { lang, key, text, fixed, alert_symbol, accept, seen, note, neutral, order } = w;
+    let Wording { lang, key, text, canada, fixed, alert_symbol, accept, seen, note, neutral, order } = w;
     format!(
-        "Wording {{ lang: Lang::{lang:?}, key: {key:?}, text: {text:?}, fixed: {fixed}, alert_symbol: {alert_symbol}, \
+        "Wording {{ lang: Lang::{lang:?}, key: {key:?}, text: {text:?}, canada: {canada:?}, fixed: {fixed}, alert_symbol: {alert_symbol}, \
          accept: &{accept:?}, seen: Evidence::{seen:?}, note: {note:?}, neutral: {neutral}, order: {order} }}"
     )
 }

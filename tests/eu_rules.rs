@@ -29,7 +29,7 @@ fn facts(kind: Kind) -> Facts {
             Fact::Wicks | Fact::Pieces => "one",
             Fact::MetalCore | Fact::CaliforniaRisk | Fact::SignalWord => "none",
             Fact::Panel => "over 5 sq in",
-            Fact::SmallPack => "larger",
+            Fact::SmallPack | Fact::SmallSurface => "larger",
             Fact::Scented
             | Fact::MakerInTheEu
             | Fact::MakerInTheUk
@@ -48,7 +48,9 @@ fn facts(kind: Kind) -> Facts {
 /// The same, classified as a skin sensitiser: everything the law on chemicals can ask for but a supplement.
 fn classified(kind: Kind) -> Facts {
     let mut facts = facts(kind);
-    for fact in [Fact::Classified, Fact::HazardText, Fact::Precaution, Fact::HazardNames, Fact::UfiDue] {
+    let all =
+        [Fact::Classified, Fact::HazardText, Fact::HazardStatement, Fact::Precaution, Fact::HazardNames, Fact::UfiDue];
+    for fact in all {
         facts.set(fact, "yes");
     }
     facts.set(Fact::SignalWord, "warning");

@@ -84,7 +84,7 @@ fn plan(shape: Shape) -> Plan {
         row(vec![block(BlockName::NetQuantity, vec![quantity])]),
     ];
     let part = Part { name: "front".into(), principal: true, shape, margin: um(2000), rows };
-    Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], parts: vec![part] }
+    Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], equal: None, parts: vec![part] }
 }
 
 fn text(x: i64, baseline: i64, size: Length, face: FaceId, text: &str) -> Placed {

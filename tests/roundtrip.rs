@@ -60,7 +60,7 @@ fn labels() -> Vec<(Needs, Template)> {
                 let before = labels.len();
                 for (name, _) in BUILT_IN {
                     let template = template::read(&template::built_in(name).unwrap()).unwrap();
-                    let own = product.label.template.as_deref() == Some(name);
+                    let own = product.label.template_for(*market) == Some(name);
                     // A template made for shorter texts is passed over; the product's own has to hold everything.
                     let holds = || plan::of(&needs, &template).is_ok_and(|p| page::set(&p).is_ok());
                     if own || (template.suits.contains(&product.kind) && holds()) {

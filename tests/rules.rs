@@ -133,18 +133,18 @@ fn a_wrong_row_is_told_with_its_place_and_what_would_be_right() {
         .replace("law: 16-cfr-500", "law: 16-cfr-5000")
         .replace("2026-11-25", "2026-02-30")
         .replace("Try another.", "Try another");
-    insta::assert_snapshot!(faults(&wrong), @r"
+    insta::assert_snapshot!(faults(&wrong), @"
     rules/us/tried.yaml:4:18: `pilar` is not a value of `kind`: use one of `container candle`, `pillar`, `taper`, `votive`, `tea light`, `wax melt`
     rules/us/tried.yaml:7:17: `2` has no unit; add one of `mm`, `cm`, `m`, `in`, `pt`: for example `73 mm`
     rules/us/tried.yaml:9:10: is not one plain sentence with a full stop
-    rules/us/tried.yaml:11:11: `16-cfr-5000` is not in `rules/sources.yaml`, which has `15-usc-1261`, `15-usc-39`, `16-cfr-1115`, `16-cfr-1500`, `16-cfr-500`, `16-cfr-501`, `16-cfr-503`, `2024-2865`, `2025-2439`, `27-ccr-25600`, `80-fr-71686`, `astm-f2058`, `baua`, `california-questions-2017`, `clp`, `common-practice`, `dir-76-211`, `echa-1726`, `en-15494`, `fr-arrete-1978`, `fr-decret-2017-946`, `gb-clp`, `gb-gpsr-2005`, `gb-gpsr-guidance`, `gb-quantity-guidance`, `gb-wm-2006`, `gpsr`, `house`, `iso-18004`, `iso-7064`, `nf-en-16740`, `nist-hb-133`, `nsai-e-mark`, `smoke-points-2007`, `sr-ni-1999-84`, `teaching`, `trade-fire-rules`, `trade-quantity-note`, `windsor-framework`
+    rules/us/tried.yaml:11:11: `16-cfr-5000` is not in `rules/sources.yaml`, which has `15-usc-1261`, `15-usc-39`, `16-cfr-1115`, `16-cfr-1500`, `16-cfr-500`, `16-cfr-501`, `16-cfr-503`, `2024-2865`, `2025-2439`, `27-ccr-25600`, `80-fr-71686`, `astm-f2058`, `baua`, `california-questions-2017`, `candles-regs`, `cccr`, `ccpsa`, `clp`, `common-practice`, `competition-bureau`, `cpla`, `cplr`, `dir-76-211`, `echa-1726`, `en-15494`, `fr-arrete-1978`, `fr-decret-2017-946`, `gb-clp`, `gb-gpsr-2005`, `gb-gpsr-guidance`, `gb-quantity-guidance`, `gb-wm-2006`, `gpsr`, `health-canada-candles`, `house`, `iso-18004`, `iso-7064`, `nf-en-16740`, `nist-hb-133`, `nsai-e-mark`, `qc-charter`, `qc-commerce-language`, `quebec-candles`, `smoke-points-2007`, `sr-ni-1999-84`, `teaching`, `trade-fire-rules`, `trade-quantity-note`, `windsor-framework`
     rules/us/tried.yaml:11:58: `2026-02-30` is not a day: write it as `2026-11-25`
     ");
-    insta::assert_snapshot!(faults(&GOOD.replace("kind:", "king:")), @"rules/us/tried.yaml:4:11: `king` is not one of `kind`, `wick`, `metal core`, `wicks`, `scented`, `vessel`, `lid`, `burn claim`, `california`, `california risk`, `pieces`, `panel`, `qr code`, `phone`, `classified`, `hazard text`, `signal word`, `hazard statement`, `precaution`, `supplement`, `hazard names`, `unknown toxicity`, `ufi due`, `small pack`, `maker in the eu`, `maker in the uk`, `france`, `e mark`, `trim given`, `distance given`, `stop given`, `session given`, `cool given`");
+    insta::assert_snapshot!(faults(&GOOD.replace("kind:", "king:")), @"rules/us/tried.yaml:4:11: `king` is not one of `kind`, `wick`, `metal core`, `wicks`, `scented`, `vessel`, `lid`, `burn claim`, `california`, `california risk`, `pieces`, `panel`, `qr code`, `phone`, `classified`, `hazard text`, `signal word`, `hazard statement`, `precaution`, `supplement`, `hazard names`, `unknown toxicity`, `ufi due`, `small pack`, `maker in the eu`, `maker in the uk`, `maker in canada`, `ornamental container`, `small surface`, `france`, `e mark`, `trim given`, `distance given`, `stop given`, `session given`, `cool given`");
     insta::assert_snapshot!(faults(&GOOD.replace("[trim wick]", "[polish wick]")), @"rules/us/tried.yaml: the statement `polish wick` has no words in `rules/wording/en.yaml`");
     insta::assert_snapshot!(faults(&GOOD.replace("block: care\n", "")), @"rules/us/tried.yaml:5:9: a rule with statements names the `block` they stand in");
     insta::assert_snapshot!(faults(&GOOD.replace("height: none", "heihgt: none")), @"rules/us/tried.yaml:7:1: unknown field `heihgt`, expected one of title, markets, severity, stricter, applies, needs, governs, block, symbols, panel, height, bold, clear space, lowest percent, figures, because, you may, source, valid");
-    insta::assert_snapshot!(faults(&GOOD.replace("height: none", "height: {table: moon, measure: capital}")), @"rules/us/tried.yaml: there is no table `moon`: `rules/tables` has `clp-letter-height`, `eu-figure-height`, `policy-warning-height`, `us-panel-height`");
+    insta::assert_snapshot!(faults(&GOOD.replace("height: none", "height: {table: moon, measure: capital}")), @"rules/us/tried.yaml: there is no table `moon`: `rules/tables` has `ca-panel-height`, `clp-letter-height`, `eu-figure-height`, `policy-warning-height`, `us-panel-height`");
     insta::assert_snapshot!(faults(&GOOD.replace("title: Tried\nmarkets: [us]", "markets: [us]\ntitle: Tried")), @"rules/us/tried.yaml:2:1: `title` stands before `markets` in a rule file");
 }
 
@@ -321,7 +321,7 @@ fn every_id_of_a_finding_is_a_rule_or_names_a_file_or_paper() {
     let mut code = String::new();
     sources(std::path::Path::new("src"), &mut code);
     let rule_like = |t: &&str| {
-        ["us/", "eu/", "ni/", "gb/", "fr/", "practice/", "policy/", "burn/", "recipe/"]
+        ["us/", "ca/", "ca-qc/", "eu/", "ni/", "gb/", "fr/", "practice/", "policy/", "burn/", "recipe/"]
             .iter()
             .any(|p| t.starts_with(p) && t.len() > p.len())
     };

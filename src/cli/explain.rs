@@ -130,6 +130,9 @@ fn words(out: &mut String, wording: &Wording) {
     let fixed = if wording.fixed { " (words fixed by the law)" } else { "" };
     let symbol = if wording.alert_symbol { "(alert symbol) " } else { "" };
     let _ = writeln!(out, "    {symbol}{}{fixed}", wording.text);
+    if let Some(canada) = wording.canada {
+        let _ = writeln!(out, "    in Canada: {canada}");
+    }
     for other in wording.accept {
         let _ = writeln!(out, "    also read as: {other}");
     }

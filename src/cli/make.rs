@@ -37,7 +37,7 @@ impl Stop {
 
 /// Where the label's statements go.
 pub fn plan(opened: &Opened, needs: &Needs) -> Result<Plan, Stop> {
-    let template = open::template(opened)?;
+    let template = open::template(opened, needs.market)?;
     plan::of(needs, &template).map_err(Stop::of)
 }
 
@@ -53,7 +53,7 @@ pub fn label(opened: &Opened, needs: &Needs) -> Result<Made, Stop> {
     if find::stops(&needs.findings) {
         return Err(Stop::of(needs.findings.clone()));
     }
-    let template = open::template(opened)?;
+    let template = open::template(opened, needs.market)?;
     let plan = plan::of(needs, &template).map_err(Stop::of)?;
     let pages = page::set(&plan).map_err(|findings| Stop::of(roomier(findings, needs, &template)))?;
     if let Some(finding) = fits_whole(needs, &template) {

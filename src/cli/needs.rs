@@ -8,7 +8,7 @@ use crate::hazard::{Classified, Reason};
 use crate::product::Basis;
 use crate::recipe::{self, Formula};
 use crate::require::{BurnTime, Hazards, Needs, Net, Requirement, SMALL_PACK};
-use crate::trade::{BlockName, Evidence, Market, Severity};
+use crate::trade::{BlockName, Evidence, Lang, Market, Severity};
 use serde_json::{Value, json};
 use std::fmt::Write;
 
@@ -41,7 +41,7 @@ fn text(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> String {
             block = Some(requirement.block);
             let _ = writeln!(out, "\n{}", requirement.block);
         }
-        one(&mut out, requirement);
+        one(&mut out, requirement, &needs.languages);
     }
     if let Some(hazards) = needs.figures.hazards.as_ref().filter(|h| !h.may_go.is_empty()) {
         let told = if hazards.relieved {
@@ -62,12 +62,12 @@ fn text(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> String {
     out
 }
 
-fn one(out: &mut String, requirement: &Requirement) {
+fn one(out: &mut String, requirement: &Requirement, languages: &[Lang]) {
     if !requirement.signs.is_empty() {
         let signs = requirement.signs.iter().map(|s| s.word()).collect::<Vec<_>>().join(", ");
         let _ = writeln!(out, "  (sign) {signs}");
     }
-    let mut texts: Vec<&String> = requirement.texts.values().collect();
+    let mut texts: Vec<&String> = languages.iter().filter_map(|l| requirement.texts.get(l)).collect();
     texts.dedup();
     for text in texts {
         let symbol = if requirement.alert_symbol { "(alert symbol) " } else { "" };
@@ -79,7 +79,10 @@ fn one(out: &mut String, requirement: &Requirement) {
     if let Some(least) = requirement.least {
         how.push(format!("at least {} high ({})", least.least_in_mm(2), requirement.measure));
     }
-    for (told, word) in [(requirement.bold, "bold"), (requirement.principal, "on the front panel")] {
+    let off_bottom = requirement.off_bottom.is_some();
+    for (told, word) in
+        [(requirement.bold, "bold"), (requirement.principal, "on the front panel"), (off_bottom, "not on the bottom")]
+    {
         if told {
             how.push(word.to_owned());
         }
@@ -126,7 +129,10 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
     let pieces = if figures.pieces > 1 { format!(", {} to a pack", figures.pieces) } else { String::new() };
     rows.push(("fill", format!("{} ({}){estimate}{pieces}", figures.fill.in_g(2), figures.fill.in_oz(2))));
     let home = needs.market == Market::Us;
+    let by_count = needs.requirements.iter().any(|r| r.statement == "net count");
     match &figures.net {
+        // Declared by count: what is filled stands above.
+        _ if needs.market.is_canadian() && by_count => {}
         _ if !home => rows.push(("net quantity", figures.metric.clone().unwrap_or_default().replace('\u{a0}', " "))),
         Some(Net::Weight(net)) => {
             let (first, second) = match net.first {
@@ -147,11 +153,10 @@ fn figures(opened: &Opened, needs: &Needs, formula: Option<&Formula>) -> Vec<(&'
     if let Some(hazards) = &figures.hazards {
         rows.push(("hazard", hazard(hazards)));
     }
-    if let Some(panel) = figures.panel.as_ref().filter(|_| home) {
-        rows.push((
-            "front panel",
-            format!("{:.2} sq in ({:.1} cm²): {}", panel.area.to_sq_in_f64(), panel.area.to_cm2_f64(), panel.how),
-        ));
+    if let Some(panel) = figures.panel.as_ref().filter(|_| home || needs.market.is_canadian()) {
+        let (inches, cm) = (panel.area.to_sq_in_f64(), panel.area.to_cm2_f64());
+        let area = if home { format!("{inches:.2} sq in ({cm:.1} cm²)") } else { format!("{cm:.2} cm²") };
+        rows.push(("front panel", format!("{area}: {}", panel.how)));
     }
     if let Some(formula) = formula {
         for line in formula.lines.iter().filter(|l| !l.is_base) {
@@ -199,7 +204,7 @@ fn as_json(needs: &Needs, formula: Option<&Formula>) -> Value {
                 "id": r.id, "rule": r.rule, "severity": r.severity, "seen": r.seen, "statement": r.statement,
                 "text": r.texts, "alert_symbol": r.alert_symbol, "signs": r.signs, "least_height_mm": r.least.map(crate::unit::Length::to_mm_f64),
                 "measure": r.measure, "bold": r.bold, "block": r.block,
-                "part": if r.principal { "principal" } else { "any" },
+                "part": if r.principal { "principal" } else if r.off_bottom.is_some() { "not the bottom" } else { "any" },
                 "because": r.because, "source": r.citation,
             })
         })

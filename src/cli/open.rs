@@ -123,9 +123,9 @@ pub fn needs_on(opened: &Opened, at: &Occasion<'_>) -> Result<Needs, Stop> {
 }
 
 /// The template the product names, from the workshop or built in; else the usual one of its kind.
-pub fn template(opened: &Opened) -> Result<Template, Stop> {
+pub fn template(opened: &Opened, market: Market) -> Result<Template, Stop> {
     let product = &opened.product;
-    let name = product.label.template.as_deref().unwrap_or(template::usual_for(product.kind));
+    let name = product.label.template_for(market).unwrap_or(template::usual_for(product.kind, market));
     let plain = !name.is_empty() && !name.contains(['/', '\\', ':']) && !name.starts_with('.');
     let own = opened.workshop.root.as_ref().filter(|_| plain).map(|r| r.join("templates").join(format!("{name}.yaml")));
     let source = match own.filter(|p| p.is_file()) {

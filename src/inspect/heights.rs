@@ -142,6 +142,7 @@ impl Group<'_> {
 pub fn measured(page: &SeenPage, found: &Found, measure: Measure) -> Vec<Measured> {
     match measure {
         Measure::NetQuantity => net_quantity(page, found),
+        Measure::FigureOverText => plain(page, found.glyphs(), Measure::Figure),
         _ => plain(page, found.glyphs(), measure),
     }
 }
@@ -219,6 +220,14 @@ pub fn small_symbol(page: &SeenPage, found: &Found) -> Option<Measured> {
         let height = page.glyphs[n].ink?.height();
         (height < least).then(|| Measured { letter: format!("`{}`", page.glyphs[n].text), height, glyph: n })
     })
+}
+
+/// Letters beside the figures of a Canadian net quantity that are under 1.6 mm (C.R.C. c. 417, s. 14(1), (4)).
+#[must_use]
+pub fn small_letters(page: &SeenPage, found: &Found) -> Option<Measured> {
+    let letters = found.glyphs().filter(|&n| page.glyphs[n].text.chars().any(char::is_alphabetic));
+    let lowest = plain(page, letters, Measure::LowerO).into_iter().min_by(|a, b| a.height.total_cmp(&b.height))?;
+    (lowest.height < 1.6 - super::TOLERANCE).then_some(lowest)
 }
 
 /// A letter more than 3 times as high as wide (16 CFR 500.21(e)); letters that are strokes in every style are left out.

@@ -11,6 +11,7 @@ mod forms;
 mod frame;
 pub(crate) mod heights;
 mod labels;
+mod languages;
 mod limits;
 mod lines;
 mod locked;
@@ -132,7 +133,7 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
                 let message = format!("there is more on the page of part `{}` than can be checked", part.name);
                 findings.push(Finding::input("file/pdf", message, "make the label with simpler drawings").on(on));
             } else {
-                part::check(page, &seen, part, &mut findings);
+                part::check(page, &seen, part, plan, &mut findings);
             }
         } else {
             for item in part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items) {

@@ -3,6 +3,7 @@
 use super::TOLERANCE;
 use super::code;
 use super::heights::{self, Measured};
+use super::languages;
 use super::lines::{self, Line};
 use super::matching::{self, Found, Wanted};
 use super::read;
@@ -11,7 +12,7 @@ use super::sign;
 use super::space::{self, Clash};
 use super::wording::{self, Place};
 use crate::find::Finding;
-use crate::plan::{Content, Item, Part};
+use crate::plan::{Content, Item, Part, Plan};
 use crate::trade::Measure;
 use hayro::hayro_syntax::page::Page;
 use std::cell::OnceCell;
@@ -57,7 +58,7 @@ pub fn says(page: &SeenPage, text: &str) -> bool {
 }
 
 /// Checks every item of the part; findings come in the plan's order.
-pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings: &mut Vec<Finding>) {
+pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, plan: &Plan, findings: &mut Vec<Finding>) {
     let groupings = Groupings::new(page);
     let tasks = placed(page, part, &groupings);
     let mut signs = sign::share(page, part, tasks.iter().map(|t| t.item)).into_iter();
@@ -83,6 +84,10 @@ pub fn check<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part, findings:
                 around(&spot, found, &tasks, task.block, findings);
             }
         }
+    }
+    if let Some(equal) = &plan.equal {
+        let found: Vec<_> = tasks.iter().filter_map(|t| Some((t.item, t.found.as_ref()?))).collect();
+        languages::check(page, part, equal, &found, findings);
     }
 }
 
@@ -175,8 +180,13 @@ pub fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
             findings.push(wording::too_narrow(spot, glyph));
         }
     }
+    if item.measure == Measure::FigureOverText
+        && let Some(letter) = heights::small_letters(page, found)
+    {
+        findings.push(wording::under_1_6_mm(spot, &letter));
+    }
     if item.bold
-        && let Some(glyph) = found.glyphs().find(|&g| page.bold(g) == Some(false))
+        && let Some(glyph) = found.glyphs().find(|&g| !is_bold(page, g))
     {
         findings.push(wording::not_bold(spot, glyph));
     }
@@ -229,6 +239,11 @@ pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], findings: &mut Vec
     if matches!(spot.item.content, Content::AlertText { .. }) && space::alert_symbol(page, found).is_none() {
         findings.push(wording::no_symbol(spot, found));
     }
+}
+
+/// Whether a letter is bold, as far as that can be told.
+pub(super) fn is_bold(page: &SeenPage, n: usize) -> bool {
+    page.bold(n) != Some(false)
 }
 
 /// What can be said of the signs of an item that share a kind of frame.

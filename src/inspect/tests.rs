@@ -78,7 +78,7 @@ fn plan(text: &str) -> Plan {
         margin: Length::mm(2),
         rows: vec![Row { cells: vec![cell], at_foot: false }],
     };
-    Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], parts: vec![part] }
+    Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], equal: None, parts: vec![part] }
 }
 
 fn messages(bytes: &[u8], text: &str) -> Vec<String> {

@@ -117,7 +117,7 @@ pub fn too_small(place: &Place<'_>, lowest: &Measured) -> Finding {
         Measure::Capital => "capital letters",
         Measure::LowerO => "the lower-case `o`",
         Measure::LowerX => "the lower-case `x`",
-        Measure::Figure => "figures",
+        Measure::Figure | Measure::FigureOverText => "figures",
         Measure::NetQuantity => "the letters of a net quantity",
     };
     let message = format!("{} is printed too small, measured on {}", called(place.item), lowest.letter);
@@ -138,6 +138,13 @@ pub fn under_a_sixteenth(place: &Place<'_>, letter: &Measured) -> Finding {
     place
         .at_glyph(letter.glyph, message, "make the net quantity larger")
         .instead("1.5875 mm (1/16 in)", cut(letter.height))
+}
+
+/// C.R.C. c. 417, s. 14(4).
+pub fn under_1_6_mm(place: &Place<'_>, letter: &Measured) -> Finding {
+    let message =
+        format!("letters beside the figures of {} are under 1.6 mm, measured on {}", called(place.item), letter.letter);
+    place.at_glyph(letter.glyph, message, "make the net quantity larger").instead("1.600 mm", cut(letter.height))
 }
 
 /// 16 CFR 500.21(e).

@@ -76,7 +76,10 @@ pub fn nearest_ids(id: &str) -> Vec<&'static str> {
     let mut near: Vec<_> = find::nearest(id, &ids).into_iter().collect();
     let word = id.trim().to_lowercase();
     if word.len() > 2 {
-        for id in ids.iter().filter(|i| i.contains(&word)) {
+        // Ids whose name begins with the word come before those that only hold it.
+        let begins = |id: &&&str| id.split_once('/').is_some_and(|(_, name)| name.starts_with(&word));
+        let holds = |id: &&&str| id.contains(&word) && !begins(id);
+        for id in ids.iter().filter(begins).chain(ids.iter().filter(holds)) {
             if !near.contains(id) {
                 near.push(id);
             }

@@ -66,7 +66,7 @@ fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Page, Vec<F
 
 /// Every block at `scale`, or as far as it may grow.
 fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
-    ready.cells().iter().map(|c| scale.min(c.block.most)).collect()
+    ready.cells().iter().map(|c| scale.min(ready.most(c))).collect()
 }
 
 /// Where the rows begin if all fit. `near` is where they began at sizes a little smaller.
@@ -117,12 +117,16 @@ fn finish(ready: &Ready, scale: Scale, top: Length, air: Air, number: usize) -> 
     let held = if part.principal { 0 } else { 3 };
     let placed = spread(ready, &scales, air, held, top);
     let (extra, mut near) = placed.map_or((0, top), |(extra, (head, _))| (extra, head.top));
-    for (n, most) in ready.growth(&scales) {
-        (scales[n], near) = search(scales[n], most, near, |scale, near| {
+    for (alike, most) in ready.growth(&scales) {
+        let set = |scales: &mut Vec<Scale>, scale| alike.iter().for_each(|n| scales[*n] = scale);
+        let from = alike.first().map_or(Scale::FLOOR, |n| scales[*n]);
+        let (scale, top) = search(from, most, near, |scale, near| {
             let mut tried = scales.clone();
-            tried[n] = scale;
+            set(&mut tried, scale);
             fits(ready, &tried, air, extra, near)
         });
+        set(&mut scales, scale);
+        near = top;
     }
     let arranged = spread(ready, &scales, air, 8, near).map(|(_, stacks)| stacks);
     let Some((head, foot)) = arranged else {

@@ -117,14 +117,34 @@ impl<'p> Ready<'p> {
 
     /// How far each block may grow by itself beyond `scales`, in this order: on the panel with the name as far as its plan
     /// says, elsewhere by a quarter; codes and pictograms come last and take what their cells have left.
-    pub fn growth(&self, scales: &[Scale]) -> Vec<(usize, Scale)> {
+    pub fn growth(&self, scales: &[Scale]) -> Vec<(Vec<usize>, Scale)> {
         let most = |c: &Cell| {
             let free = self.part.principal || c.block.only_drawn();
-            if free { c.block.most } else { c.block.most.min(scales[c.number].times(5, 4)) }
+            let most = self.most(c);
+            if free { most } else { most.min(scales[c.number].times(5, 4)) }
         };
-        let mut cells: Vec<&Cell> = self.head.iter().chain(&self.foot).flat_map(|r| &r.cells).collect();
+        let mut cells: Vec<&Cell> = self.all().collect();
         cells.sort_by_key(|c| c.block.only_drawn());
-        cells.into_iter().map(|c| (c.number, most(c))).collect()
+        let mut groups: Vec<(Vec<usize>, Scale)> = Vec::new();
+        for (at, cell) in cells.iter().enumerate() {
+            if cells[..at].iter().any(|c| c.block.plan.name == cell.block.plan.name) {
+                continue;
+            }
+            let alike = || cells[at..].iter().filter(|c| c.block.plan.name == cell.block.plan.name);
+            let least = alike().map(|c| most(c)).min().unwrap_or(Scale::FLOOR);
+            groups.push((alike().map(|c| c.number).collect(), least));
+        }
+        groups
+    }
+
+    fn all(&self) -> impl Iterator<Item = &Cell<'p>> {
+        self.head.iter().chain(&self.foot).flat_map(|r| &r.cells)
+    }
+
+    /// How far a block may grow: as far as the same block in another language may, so that both keep one size.
+    pub fn most(&self, cell: &Cell) -> Scale {
+        let alike = self.all().filter(|c| c.block.plan.name == cell.block.plan.name);
+        alike.map(|c| c.block.most).min().unwrap_or(cell.block.most)
     }
 
     /// Places all rows: those at the head, those at the foot.
@@ -340,6 +360,7 @@ impl Field {
             cells.push(cell.block.lay(top, scale(cell), how.air, self.height, &mut stretch)?);
             left = left + width + gaps.get(n).copied().unwrap_or(Length::ZERO);
         }
+        level(row, &mut cells);
         let bottom = cells.iter().map(|l| l.bottom).max().unwrap_or(top);
         if row.cells.iter().any(|c| c.block.only_drawn()) {
             for laid in &mut cells {
@@ -348,6 +369,18 @@ impl Field {
             }
         }
         Ok((cells, bottom))
+    }
+}
+
+/// The same block in two languages: their first lines stand level, also where only one of them begins with an accent.
+fn level(row: &Row, cells: &mut [Laid]) {
+    let first = |laid: &Laid| laid.lines.first().map(|l| l.baseline);
+    for n in 0..cells.len() {
+        let alike = |m: &usize| row.cells[*m].block.plan.name == row.cells[n].block.plan.name;
+        let lowest = (0..cells.len()).filter(alike).filter_map(|m| first(&cells[m])).max();
+        if let (Some(own), Some(lowest)) = (first(&cells[n]), lowest) {
+            cells[n].lower(lowest - own);
+        }
     }
 }
 

@@ -47,6 +47,10 @@ fn em(height: Length, units: i64, face: &Face) -> Length {
 /// Letters by which the height of the `x` can be measured on a print.
 const AS_HIGH_AS_X: [char; 4] = ['x', 'v', 'w', 'z'];
 
+/// Letters beside the figures of a Canadian net quantity: 1.6 mm (C.R.C. c. 417, s. 14(4)), and 6 % for who has to judge
+/// the `o` by a `g` with its tail.
+const REST: Length = Length::um(1700);
+
 /// The least em at which `text` has `height`, measured as `measure` says.
 ///
 /// US net quantity (16 CFR 500.21): (d) capitals where only capitals are used, else the lower-case `o`; (h) SI symbols are
@@ -59,6 +63,10 @@ pub(super) fn em_for(text: &str, measure: Measure, height: Length, face: &Face) 
         // Who measures the print has only an `o` or `a` to go by, and must allow for faces whose `x` is .952 of it.
         Measure::LowerX => em(height.times_ratio(102, 100), face.x_height(), face),
         Measure::Figure => em(height, face.figure_height(), face),
+        Measure::FigureOverText => {
+            let letters = if small { face.o_height() } else { face.cap_height() };
+            em(height, face.figure_height(), face).max(em(REST, letters, face))
+        }
         Measure::LowerO if small => em(height, face.o_height(), face),
         Measure::LowerO => em(height, face.cap_height(), face),
         Measure::NetQuantity => {

@@ -6,6 +6,7 @@ use crate::font::Missing;
 use crate::plan::{Item, Part, Shape};
 use crate::trade::{BlockName, Severity};
 use crate::unit::Length;
+use std::collections::BTreeSet;
 
 /// A character that no face has.
 pub(super) fn missing_character(item: &Item, text: &str, missing: Missing) -> Finding {
@@ -59,7 +60,9 @@ pub(super) fn does_not_fit(part: &Part, page: usize, short: &Short, enough: Opti
         .filter(|(_, i)| i.severity == Severity::Advice)
         .map(|(_, i)| i.id.split_once('#').map_or(i.id.as_str(), |(rule, _)| rule))
         .collect();
-    optional.dedup();
+    // A rule of two languages is named once.
+    let mut named = BTreeSet::new();
+    optional.retain(|id| named.insert(*id));
     let mut cures = Vec::new();
     match enough {
         Some(shape) => cures.push(format!("make the part at least {}", describe(shape))),

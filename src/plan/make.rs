@@ -2,13 +2,13 @@
 
 use super::Shape;
 use super::template::{Template, TemplateCell, TemplatePart};
-use super::{Block, Cell, ClearSpace, Content, Item, Part, Plan, Row};
+use super::{Block, Cell, ClearSpace, Content, Equal, Item, Part, Plan, Row};
 use crate::find::{Finding, Level};
 use crate::hazard::pack;
 use crate::law::Rule;
 use crate::product::Package;
 use crate::require::{Needs, Requirement};
-use crate::trade::{BlockName, Lang, Measure, Sign};
+use crate::trade::{BlockName, Lang, Measure, Severity, Sign};
 use crate::unit::Length;
 
 /// Modules of a QR code are at least this wide: 0.4 mm, house policy (`policy/qr-module`).
@@ -32,6 +32,7 @@ pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
         findings.dedup_by(|a, b| a.message == b.message);
         return Err(findings);
     }
+    let small = all_on_panel(&on_label, template);
     let parts = template
         .parts
         .iter()
@@ -40,10 +41,30 @@ pub fn of(needs: &Needs, template: &Template) -> Result<Plan, Vec<Finding>> {
             principal: part.principal,
             shape: part.shape,
             margin: part.margin,
-            rows: rows(part, &on_label, &needs.languages),
+            rows: rows(part, &Asked { requirements: &on_label, languages: &needs.languages, small }),
         })
         .collect();
-    Ok(Plan { market: needs.market, product: needs.title.clone(), languages: needs.languages.clone(), parts })
+    let equal = needs.both_languages.map(|rule| Equal {
+        rule: rule.id.to_owned(),
+        severity: rule.severity,
+        first: (rule.severity == Severity::Required).then(|| needs.languages.first().copied()).flatten(),
+    });
+    Ok(Plan { market: needs.market, product: needs.title.clone(), languages: needs.languages.clone(), equal, parts })
+}
+
+/// Whether all that the law asks for stands on the principal part (C.R.C. c. 417, s. 16).
+fn all_on_panel(requirements: &[&Requirement], template: &Template) -> bool {
+    let on_panel = |block| template.parts.iter().any(|p| p.principal && cells(p).any(|c| c.block == block));
+    requirements.iter().filter(|r| r.severity == Severity::Required).all(|r| on_panel(r.block))
+}
+
+/// What the parts share out among themselves.
+#[derive(Clone, Copy)]
+struct Asked<'a> {
+    requirements: &'a [&'a Requirement],
+    languages: &'a [Lang],
+    /// All that the law asks for stands on the principal part.
+    small: bool,
 }
 
 fn cells(part: &TemplatePart) -> impl Iterator<Item = &TemplateCell> {
@@ -67,6 +88,15 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
             ),
             format!("move its row to the part `{principal}`"),
         )
+    } else if let Some(rule) = requirement.off_bottom.filter(|_| holders.iter().all(|p| p.bottom)) {
+        let message = format!(
+            "the block `{block}` may not stand on the bottom of the container, and the template puts it on `{}`",
+            holders[0].name
+        );
+        let cure = "choose a template with a label on the side, or move the row to another part";
+        let finding = Finding::of(rule, Level::Error, requirement.severity, Some(requirement.seen), message, cure);
+        findings.push(finding.at(&template.place, "this template"));
+        return;
     } else {
         return;
     };
@@ -76,22 +106,31 @@ fn placed(requirement: &Requirement, template: &Template, findings: &mut Vec<Fin
     );
 }
 
-fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) -> Vec<Row> {
+fn rows(part: &TemplatePart, asked: &Asked<'_>) -> Vec<Row> {
     // A hazard pictogram takes a fifteenth of the least area of the label (CLP, Annex I, 1.2.1.3): 52 x 74 mm up to 3 l.
     let least_area = pack::pictogram_side(Length::mm(52), Length::mm(74));
     let least_side = pack::pictogram_side(part.shape.width(), part.shape.height()).min(least_area);
+    let languages = asked.languages;
+    let each = || languages.iter().map(|l| vec![*l]).collect::<Vec<_>>();
     let mut rows = Vec::new();
     for row in &part.rows {
-        // Running text of several languages: each begins a paragraph of its own.
-        let apart = languages.len() > 1 && matches!(row.cells.as_slice(), [one] if one.run_on);
-        let groups: Vec<Vec<Lang>> =
-            if apart { languages.iter().map(|l| vec![*l]).collect() } else { vec![languages.to_vec()] };
-        for group in groups {
-            let cells: Vec<Cell> =
-                row.cells.iter().filter_map(|c| cell(c, requirements, languages, &group, least_side)).collect();
+        let one = matches!(row.cells.as_slice(), [_]) && languages.len() > 1;
+        let place = |cells: Vec<Cell>, rows: &mut Vec<Row>| {
             if !cells.is_empty() {
                 rows.push(Row { cells, at_foot: row.at_foot });
             }
+        };
+        let of = |c: &TemplateCell, group: &[Lang]| cell(c, asked, group, least_side);
+        if one && row.columns {
+            place(each().iter().flat_map(|group| row.cells.iter().filter_map(|c| of(c, group))).collect(), &mut rows);
+            continue;
+        }
+        // Running text of several languages, and groups of sentences: each language stands by itself.
+        let whole = |c: &TemplateCell| c.run_on || matches!(c.block, BlockName::Warning | BlockName::Care);
+        let apart = one && row.cells.iter().all(whole);
+        let groups = if apart { each() } else { vec![languages.to_vec()] };
+        for group in groups {
+            place(row.cells.iter().filter_map(|c| of(c, &group)).collect(), &mut rows);
         }
     }
     rows
@@ -99,14 +138,10 @@ fn rows(part: &TemplatePart, requirements: &[&Requirement], languages: &[Lang]) 
 
 /// Pictograms and signs first, in one row; then each language's statements together, in the order of the languages. What is
 /// the same in several languages (a name, an address) is printed once.
-fn cell(
-    cell: &TemplateCell,
-    requirements: &[&Requirement],
-    languages: &[Lang],
-    group: &[Lang],
-    least_side: Length,
-) -> Option<Cell> {
-    let here: Vec<&Requirement> = requirements.iter().copied().filter(|r| r.block == cell.block).collect();
+fn cell(cell: &TemplateCell, asked: &Asked<'_>, group: &[Lang], least_side: Length) -> Option<Cell> {
+    let languages = asked.languages;
+    let item = |requirement: &Requirement, content| item(requirement, asked.small, content);
+    let here: Vec<&Requirement> = asked.requirements.iter().copied().filter(|r| r.block == cell.block).collect();
     let mut items = Vec::new();
     let signs: Vec<Sign> = here.iter().flat_map(|r| r.signs.iter().copied()).collect();
     if let Some(first) = here.iter().find(|r| !r.signs.is_empty()).filter(|_| group.first() == languages.first()) {
@@ -148,13 +183,16 @@ fn block(cell: &TemplateCell, items: Vec<Item>) -> Option<Cell> {
     })
 }
 
-fn item(requirement: &Requirement, content: Content) -> Item {
+fn item(requirement: &Requirement, small: bool, content: Content) -> Item {
+    let usual = || requirement.least.map(|least| (least, requirement.measure));
+    let (least, measure) =
+        requirement.least_on_panel.filter(|_| small).or_else(usual).unwrap_or((LEGIBLE, Measure::Capital));
     Item {
         id: requirement.id.clone(),
         severity: requirement.severity,
         content,
-        least: requirement.least.unwrap_or(LEGIBLE),
-        measure: if requirement.least.is_some() { requirement.measure } else { Measure::Capital },
+        least,
+        measure,
         bold: requirement.bold,
         clear: requirement.clear.map(|(heights, widths_of_n)| ClearSpace { heights, widths_of_n }),
         lowest_percent: requirement.lowest_percent,

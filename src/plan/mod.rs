@@ -66,8 +66,22 @@ pub struct Plan {
     pub product: String,
     /// Languages of the label, the main one first.
     pub languages: Vec<Lang>,
+    /// What is asked of its languages, in markets of two.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub equal: Option<Equal>,
     /// The printed pieces, in the order of the PDF's pages.
     pub parts: Vec<Part>,
+}
+
+/// What is asked of a statement that stands in two languages.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Equal {
+    /// The rule.
+    pub rule: String,
+    /// How strongly it binds.
+    pub severity: Severity,
+    /// The language that may be neither smaller nor later than another; without it both have one size.
+    pub first: Option<Lang>,
 }
 
 /// One printed piece.

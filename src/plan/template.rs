@@ -2,7 +2,7 @@
 
 use super::{Align, Shape};
 use crate::find::{Finding, Place, Report, Source};
-use crate::trade::{BlockName, Kind};
+use crate::trade::{BlockName, Kind, Market};
 use crate::unit::Length;
 use crate::yaml::{self, Form, Node, Words};
 use std::sync::Arc;
@@ -29,6 +29,8 @@ pub struct TemplatePart {
     pub name: String,
     /// Whether it is the principal display panel.
     pub principal: bool,
+    /// Whether it is stuck under the container; where the file does not say, a part called `base` or `bottom` is.
+    pub bottom: bool,
     /// Outline.
     pub shape: Shape,
     /// Free edge.
@@ -46,6 +48,8 @@ pub struct TemplateRow {
     pub cells: Vec<TemplateCell>,
     /// Pushed to the foot.
     pub at_foot: bool,
+    /// Languages stand beside each other, each in a column of its own.
+    pub columns: bool,
 }
 
 /// One block's place and look.
@@ -65,6 +69,19 @@ pub struct TemplateCell {
     pub frame: bool,
 }
 
+/// How the languages of a block stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Languages {
+    Below,
+    Beside,
+}
+
+impl Words for Languages {
+    fn words() -> Vec<(&'static str, Self)> {
+        vec![("one below the other", Self::Below), ("side by side", Self::Beside)]
+    }
+}
+
 impl Words for Align {
     fn words() -> Vec<(&'static str, Self)> {
         vec![("left", Self::Left), ("centre", Self::Centre), ("right", Self::Right)]
@@ -81,6 +98,12 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("tea-light-box", include_str!("../../templates/tea-light-box.yaml")),
     ("melt-card", include_str!("../../templates/melt-card.yaml")),
     ("melt-front-and-back", include_str!("../../templates/melt-front-and-back.yaml")),
+    ("jar-two-languages", include_str!("../../templates/jar-two-languages.yaml")),
+    ("tin-two-languages", include_str!("../../templates/tin-two-languages.yaml")),
+    ("pillar-two-languages", include_str!("../../templates/pillar-two-languages.yaml")),
+    ("taper-two-languages", include_str!("../../templates/taper-two-languages.yaml")),
+    ("tea-light-two-languages", include_str!("../../templates/tea-light-two-languages.yaml")),
+    ("melt-two-languages", include_str!("../../templates/melt-two-languages.yaml")),
 ];
 
 /// The built-in template of this name.
@@ -90,9 +113,18 @@ pub fn built_in(name: &str) -> Option<Arc<Source>> {
     Some(Arc::new(Source { name: format!("templates/{name}.yaml"), text: (*text).to_owned() }))
 }
 
-/// The built-in template used for a kind when the product names none.
+/// The built-in template used for a kind in a market when the product names none.
 #[must_use]
-pub const fn usual_for(kind: Kind) -> &'static str {
+pub const fn usual_for(kind: Kind, market: Market) -> &'static str {
+    if market.is_canadian() {
+        return match kind {
+            Kind::ContainerCandle => "jar-two-languages",
+            Kind::Pillar => "pillar-two-languages",
+            Kind::Taper => "taper-two-languages",
+            Kind::Votive | Kind::TeaLight => "tea-light-two-languages",
+            Kind::WaxMelt => "melt-two-languages",
+        };
+    }
     match kind {
         Kind::ContainerCandle => "jar-front-and-base",
         Kind::Pillar => "pillar-band",
@@ -159,7 +191,7 @@ fn template(node: &Node, report: &Report) -> Option<Template> {
 }
 
 fn part(node: &Node, report: &Report) -> Option<TemplatePart> {
-    let form = Form::open(node, "a part", &["part", "principal", "shape", "margin", "rows"], report)?;
+    let form = Form::open(node, "a part", &["part", "principal", "bottom", "shape", "margin", "rows"], report)?;
     let name = form.need_text("part", "front");
     let shape =
         form.need("shape", "{rounded: {width: 60 mm, height: 70 mm, corner: 3 mm}}").and_then(|n| shape(n, report));
@@ -178,9 +210,11 @@ fn part(node: &Node, report: &Report) -> Option<TemplatePart> {
         );
         return None;
     }
+    let name = name?.value;
     Some(TemplatePart {
-        name: name?.value,
         principal: form.yes_no("principal").unwrap_or(false),
+        bottom: form.yes_no("bottom").unwrap_or(matches!(name.as_str(), "base" | "bottom")),
+        name,
         shape,
         margin,
         rows,
@@ -236,7 +270,7 @@ fn side(form: &Form<'_>, key: &str, report: &Report) -> Option<Length> {
 }
 
 const CELL_KEYS: &[&str] = &["block", "align", "width", "largest", "run on", "frame"];
-const ROW_KEYS: &[&str] = &["block", "align", "width", "largest", "run on", "frame", "at foot", "cells"];
+const ROW_KEYS: &[&str] = &["block", "align", "width", "largest", "run on", "frame", "at foot", "languages", "cells"];
 
 fn row(node: &Node, report: &Report) -> Option<TemplateRow> {
     let form = Form::open(node, "a row", ROW_KEYS, report)?;
@@ -250,7 +284,9 @@ fn row(node: &Node, report: &Report) -> Option<TemplateRow> {
     } else {
         vec![cell(&form, report)?]
     };
-    Some(TemplateRow { cells, at_foot })
+    let columns =
+        form.get("languages").and_then(|n| n.word::<Languages>(report)).is_some_and(|l| l.value == Languages::Beside);
+    Some(TemplateRow { cells, at_foot, columns })
 }
 
 fn cell(form: &Form<'_>, report: &Report) -> Option<TemplateCell> {
@@ -277,8 +313,10 @@ mod tests {
             assert_eq!(template.name, *name);
         }
         for kind in Kind::ALL {
-            let template = read(&built_in(usual_for(*kind)).unwrap()).unwrap();
-            assert!(template.suits.contains(kind), "{kind}");
+            for market in Market::ALL {
+                let template = read(&built_in(usual_for(*kind, *market)).unwrap()).unwrap();
+                assert!(template.suits.contains(kind), "{kind}, {market}");
+            }
         }
     }
 

@@ -35,6 +35,8 @@ const KEYS: &[&str] = &[
     "ufi",
     "precautionary statements",
     "e mark",
+    "ornamental container",
+    "relights",
     "cure",
     "accept",
     "workshop",
@@ -147,7 +149,15 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     }
     let burn_test = form.get("burn test").and_then(|n| burn_test(n, report));
     let label = form.get("label").map_or_else(
-        || Some(Label { template: None, first: First::Oz, code: Code::Lot, burn_time: true }),
+        || {
+            Some(Label {
+                template: None,
+                templates: BTreeMap::new(),
+                first: First::Oz,
+                code: Code::Lot,
+                burn_time: true,
+            })
+        },
         |n| label(n, report),
     );
     Some(Product {
@@ -172,6 +182,10 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         ufi: form.get("ufi").and_then(|n| ufi(n, report)),
         precautions: form.list("precautionary statements").iter().filter_map(|n| n.text(report)).collect(),
         e_mark: form.yes_no("e mark").unwrap_or(false),
+        canada: super::Canada {
+            ornamental: form.yes_no("ornamental container").unwrap_or(false),
+            relights: form.yes_no("relights"),
+        },
         cure: cure(&form, report),
         accept: form.list("accept").iter().filter_map(|n| accept(n, report)).collect(),
         workshop: workshop?,

@@ -55,6 +55,8 @@ pub struct Product {
     pub precautions: Vec<At<String>>,
     /// Whether the packs are filled and checked under the average system and bear the mark.
     pub e_mark: bool,
+    /// What only Canada asks.
+    pub canada: Canada,
     /// The vessel it is poured into and sold in.
     pub vessel: Option<Vessel>,
     /// The sales package, where it is not the vessel itself: its panel carries the label.
@@ -298,17 +300,38 @@ pub struct Care {
     pub cool: Option<Hours>,
 }
 
+/// What the maker says for Canada alone.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+pub struct Canada {
+    /// The container is an ornament and sold as one (C.R.C. c. 417, s. 2): its base may carry the label.
+    pub ornamental: bool,
+    /// Whether the candle lights again by itself after it is put out (SOR/2016-165, s. 1); `None` where nobody said.
+    pub relights: Option<bool>,
+}
+
 /// How the label is made.
 #[derive(Debug, Clone)]
 pub struct Label {
     /// Name of the template.
     pub template: Option<String>,
+    /// Names of templates for single markets.
+    pub templates: BTreeMap<Market, String>,
     /// Which figure of the net quantity comes first.
     pub first: First,
     /// What the QR code holds.
     pub code: Code,
     /// Whether a burn time that the tests support is printed.
     pub burn_time: bool,
+}
+
+impl Label {
+    /// The template named for this market, else the one for all; what is named for Canada holds in Quebec too.
+    #[must_use]
+    pub fn template_for(&self, market: Market) -> Option<&str> {
+        let of = |market| self.templates.get(&market);
+        let canada = || market.is_canadian().then(|| of(Market::Ca)).flatten();
+        of(market).or_else(canada).or(self.template.as_ref()).map(String::as_str)
+    }
 }
 
 /// Which figure of the net quantity is declared; the other one is derived from it.

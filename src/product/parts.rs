@@ -3,8 +3,10 @@
 use super::{Accept, BurnTest, California, Care, Code, First, Label, MetalCore, Size, Wick, WickType};
 use crate::find::{Finding, Place, Report};
 use crate::hazard::ufi::Ufi;
+use crate::trade::Market;
 use crate::unit::{Days, Hours, Length, Quantity, Share};
 use crate::yaml::{At, Form, Node, Value};
+use std::collections::BTreeMap;
 
 /// The quantity under `key`, held against what can be meant; `usual` is told as the cure.
 fn within<Q>(form: &Form<'_>, key: &str, (least, most): (Q, Q), usual: &str, report: &Report) -> Option<Q>
@@ -128,16 +130,27 @@ pub(super) fn care(node: &Node, report: &Report) -> Option<Care> {
     })
 }
 
+const LABEL_KEYS: &[&str] = &["template", "templates", "net quantity first", "code", "burn time"];
+
 pub(super) fn label(node: &Node, report: &Report) -> Option<Label> {
-    let form = Form::open(node, "the label", &["template", "net quantity first", "code", "burn time"], report)?;
+    let form = Form::open(node, "the label", LABEL_KEYS, report)?;
     let first = form.get("net quantity first").map_or(Some(First::Oz), |n| n.word::<First>(report).map(|f| f.value));
     let code = form.get("code").map_or(Some(Code::Lot), |n| code(n, report));
     Some(Label {
         template: form.text("template").map(|t| t.value),
+        templates: templates(&form, report),
         first: first?,
         code: code?,
         burn_time: form.yes_no("burn time").unwrap_or(true),
     })
+}
+
+/// `templates: {ca: jar-two-languages}`.
+fn templates(form: &Form<'_>, report: &Report) -> BTreeMap<Market, String> {
+    let markets: Vec<&str> = Market::ALL.iter().map(|m| m.word()).collect();
+    let of = form.get("templates").and_then(|n| Form::open(n, "a list of templates by market", &markets, report));
+    let named = |form: &Form<'_>, market: Market| form.text(market.word()).map(|t| (market, t.value));
+    of.map(|form| Market::ALL.iter().filter_map(|m| named(&form, *m)).collect()).unwrap_or_default()
 }
 
 fn code(node: &Node, report: &Report) -> Option<Code> {

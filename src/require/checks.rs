@@ -11,21 +11,21 @@ use crate::trade::Kind;
 use crate::unit::{Days, Hours, Length, Mass, Share, Temperature, Volume};
 use jiff::civil::Date;
 
-struct Desk<'a> {
-    product: &'a Product,
-    figures: &'a Figures,
+pub(super) struct Desk<'a> {
+    pub product: &'a Product,
+    pub figures: &'a Figures,
     in_force: &'a [&'static Rule],
     findings: &'a mut Vec<Finding>,
 }
 
 impl Desk<'_> {
     /// The rule, while it is in force for this product.
-    fn rule(&self, id: &str) -> Option<&'static Rule> {
+    pub fn rule(&self, id: &str) -> Option<&'static Rule> {
         self.in_force.iter().copied().find(|r| r.id == id)
     }
 
     /// Adds a finding under a rule, at a key of the product file; nothing while the rule is not in force.
-    fn tell(&mut self, rule: &str, level: Level, key: &str, message: String, cure: &str) {
+    pub fn tell(&mut self, rule: &str, level: Level, key: &str, message: String, cure: &str) {
         let place = self.product.places.of(key).clone();
         self.tell_at(rule, level, &place, "here", message, cure);
     }
@@ -33,8 +33,8 @@ impl Desk<'_> {
     /// The same at any place of the maker's files.
     fn tell_at(&mut self, rule: &str, level: Level, place: &Place, label: &str, message: String, cure: &str) {
         let Some(rule) = self.rule(rule) else { return };
-        let finding = Finding::of(rule.id, level, rule.severity, Some(rule.seen()), message, cure).at(place, label);
-        self.findings.push(finding);
+        let finding = Finding::of(rule.id, level, rule.severity, Some(rule.seen()), message, cure);
+        self.findings.push(finding.at(place, label));
     }
 
     /// A second place for the finding told last.
@@ -66,6 +66,7 @@ pub(super) fn run(
     chemicals(&mut desk, date);
     sheets(&mut desk, date);
     address(&mut desk);
+    super::canada::run(&mut desk);
 }
 
 fn quantity(desk: &mut Desk<'_>) {
@@ -275,8 +276,7 @@ fn burning(desk: &mut Desk<'_>) {
             "repeat it with wax, load, wick and vessel as sold, then write `recipe: as sold`",
         );
     }
-    let thin = test.hours.iter().any(|h| *h < Hours::seconds(600) || *h > Hours::h(1000));
-    if thin {
+    if test.hours.iter().any(|h| *h < Hours::seconds(600) || *h > Hours::h(1000)) {
         desk.tell(
             "practice/burn-claim-evidence",
             Level::Warning,
@@ -398,8 +398,8 @@ fn sheets(desk: &mut Desk<'_>, date: Date) {
             desk.tell_at("practice/sheet-age", Level::Warning, &material.place, "this material", message, cure);
         } else if sheet.date > date {
             let message = format!("the safety sheet of {} is dated {}, after {date}", material.name, sheet.date);
-            let cure = "check the date";
-            desk.tell_at("practice/sheet-age", Level::Warning, &material.place, "this material", message, cure);
+            let place = &material.place;
+            desk.tell_at("practice/sheet-age", Level::Warning, place, "this material", message, "check the date");
         }
     }
 }

@@ -66,6 +66,12 @@ pub fn of(product: &Product, figures: &Figures) -> Facts {
     // Northern Ireland counts with the Union for goods; the file says `XI` for it.
     set(Fact::MakerInTheEu, yes_no(home == "xi" || countries().iter().any(|c| c.code == home)));
     set(Fact::MakerInTheUk, yes_no(home == "gb" || home == "xi"));
+    set(Fact::MakerInCanada, yes_no(home == "ca"));
+    set(Fact::OrnamentalContainer, yes_no(product.canada.ornamental));
+    if let Some(panel) = &figures.panel {
+        // C.R.C. c. 417, s. 16.
+        set(Fact::SmallSurface, if panel.area <= Area::milli_cm2(10_000) { "up to 10 cm2" } else { "larger" });
+    }
     set(Fact::France, yes_no(product.countries.iter().any(|c| c.code == "fr")));
     set(Fact::EMark, yes_no(product.e_mark));
     let test = product.burn_test.as_ref();

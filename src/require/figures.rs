@@ -92,8 +92,19 @@ impl Figures {
             stop: product.care.stop.or_else(|| test.and_then(|t| t.stop)),
             distance: product.care.distance,
             burn_time: burn_time(product),
-            metric: net::metric(product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces))),
+            metric: net::metric(declared(product)),
             hazards: None,
+        }
+    }
+
+    /// Puts in what a market counts in its own way.
+    pub(super) fn of_market(&mut self, product: &Product, market: Market) {
+        if !market.is_canadian() {
+            return;
+        }
+        self.metric = net::in_canada(declared(product)).map(|(text, _)| text);
+        if let Some(panel) = &mut self.panel {
+            panel.how = "the displayed side, of a wall without front 40 %, of a lid the whole; C.R.C. c. 417, s. 2";
         }
     }
 
@@ -114,6 +125,8 @@ impl Figures {
     pub fn value(&self, placeholder: &str, product: &Product, at: &Occasion<'_>, lang: Lang) -> Option<String> {
         let (maker, lot) = (&product.workshop.maker, at.lot);
         let home = at.market == Market::Us;
+        let canada = at.market.is_canadian();
+        let either = |length: Length| if canada { metric(length) } else { pair(length) };
         let text = match placeholder {
             "product name" => product.name.get(&lang).or_else(|| product.name.get(&Lang::En))?.clone(),
             "identity" => {
@@ -123,6 +136,7 @@ impl Figures {
                 Net::Weight(net) => shown(net),
                 Net::Size { .. } => return None,
             },
+            "count" if canada => counted(product, lang).to_lowercase(),
             "count" => counted(product, lang),
             "height" | "length" => match self.net.as_ref()? {
                 Net::Size { height, .. } => height.clone(),
@@ -135,12 +149,12 @@ impl Figures {
             "maker name" => maker.name.clone(),
             "maker address" => address(product),
             "phone" => unbroken(maker.phone.as_ref()?),
-            "trim" => pair(self.trim?),
+            "trim" => either(self.trim?),
             "session" => hours(self.session?, lang),
             "cool" => hours(self.cool?, lang),
             "first burn" => hours(self.first_burn?, lang),
-            "stop" => pair(self.stop?),
-            "distance" => pair(self.distance?),
+            "stop" => either(self.stop?),
+            "distance" => either(self.distance?),
             "burn hours" => match &self.burn_time {
                 BurnTime::Claim(claim) => hours(claim.printed, lang),
                 BurnTime::NotStated(_) => return None,
@@ -152,10 +166,16 @@ impl Figures {
             "trim metric" => metric(self.trim?),
             "stop metric" => metric(self.stop?),
             "distance metric" => metric(self.distance?),
+            "postal address" if canada => in_full(maker),
             "postal address" => postal(maker),
             "electronic address" => maker.email.clone().or_else(|| maker.web.clone())?,
             "responsible person" => {
-                let person = product.workshop.responsible.get(&at.market)?;
+                // Quebec is supplied by who answers for Canada.
+                let home = if canada { Market::Ca } else { at.market };
+                let person = product.workshop.responsible.get(&home)?;
+                if canada {
+                    return Some(format!("{}, {}", person.name, in_full(person)));
+                }
                 let reached = person.email.clone().or_else(|| person.web.clone())?;
                 let phone = person.phone.as_ref().map_or_else(String::new, |p| format!(", {}", unbroken(p)));
                 format!("{}, {}, {reached}{phone}", person.name, postal(person))
@@ -184,11 +204,13 @@ fn net_of(product: &Product) -> Option<Net> {
             let diameter = if product.kind == Kind::Pillar { Some(both(size.diameter?)?) } else { None };
             Some(Net::Size { height: both(size.height)?, diameter })
         }
-        _ => {
-            let declared = product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces));
-            NetMass::declare(declared, product.label.first).map(Net::Weight)
-        }
+        _ => NetMass::declare(declared(product), product.label.first).map(Net::Weight),
     }
+}
+
+/// What one unit of sale declares: what the maker fixes, else all that is filled.
+fn declared(product: &Product) -> Mass {
+    product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces))
 }
 
 /// `9 OZ (255 g)`: customary units in capitals, so that the height of capitals counts (16 CFR 500.21(d)).
@@ -222,6 +244,16 @@ fn postal(maker: &Maker) -> String {
     parts.push(format!("{town}\u{a0}{}", maker.postcode.replace(' ', "\u{a0}")));
     parts.push(maker.country.clone());
     parts.join(", ")
+}
+
+/// The same with the country's name: on a label of Canada the code `CA` would be taken for California.
+fn in_full(maker: &Maker) -> String {
+    let country = match maker.country.as_str() {
+        "CA" => "Canada",
+        "US" => "USA",
+        other => other,
+    };
+    postal(&Maker { country: country.to_owned(), ..maker.clone() })
 }
 
 /// `6 mm`; from 5 cm up whole centimetres as such: `10 cm`.

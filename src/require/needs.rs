@@ -29,6 +29,9 @@ pub struct Needs {
     pub languages: Vec<Lang>,
     /// The figures computed.
     pub figures: Figures,
+    /// The rule that two languages are measured by on the finished label, where there is one.
+    #[serde(skip)]
+    pub both_languages: Option<&'static Rule>,
     /// What is needed, in the order of the blocks.
     pub requirements: Vec<Requirement>,
     /// What is wrong with the product under the rules.
@@ -63,10 +66,14 @@ pub struct Requirement {
     pub block: BlockName,
     /// On the principal display panel.
     pub principal: bool,
+    /// Not on the bottom of the container alone: the rule that says so.
+    pub off_bottom: Option<&'static str>,
     /// Least height.
     pub least: Option<Length>,
     /// Measured on this letter.
     pub measure: Measure,
+    /// The least height where all that the law asks for stands on the principal panel, if that changes it.
+    pub least_on_panel: Option<(Length, Measure)>,
     /// In bold.
     pub bold: bool,
     /// Free space: times its height above and below, times the width of `N` at the sides.
@@ -79,15 +86,18 @@ pub struct Requirement {
     pub citation: String,
 }
 
-/// Markets whose rules are in this version.
-pub const MARKETS: &[Market] = &[Market::Us, Market::Gb, Market::Ni, Market::Eu];
-
 /// The rule whose pictograms come from the classification.
 const PICTOGRAMS: &str = "eu/clp-pictograms";
 /// The rule under which statements may go from a small package.
 pub const SMALL_PACK: &str = "eu/clp-small-pack";
 /// The rule that says how large the signs for use are.
 const SIGN_HEIGHT: &str = "eu/candle-sign-height";
+
+/// The least height of Canadian texts, and the rule that takes its place on a tiny surface.
+const TEXT_HEIGHT: &str = "ca/text-height";
+const SMALL_SURFACE: &str = "ca/text-height-small-surface";
+/// What a label of two languages is measured by, in the order in which they are asked.
+const LANGUAGES: [&str; 2] = ["ca-qc/french", "ca/equal-languages"];
 
 /// For which market and day a label is made, and for which lot.
 #[derive(Debug, Clone, Copy)]
@@ -105,20 +115,8 @@ pub struct Occasion<'a> {
 /// Works out the needs of `product` on an occasion, with the rules of `book`.
 ///
 /// # Errors
-/// When there are no rules for the market yet, or the mixture may not be sold or cannot be classified.
+/// When the mixture may not be sold or cannot be classified.
 pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Vec<Finding>> {
-    let market = at.market;
-    if !MARKETS.contains(&market) {
-        let known = MARKETS.iter().map(|m| format!("`{m}`")).collect::<Vec<_>>().join(", ");
-        return Err(vec![
-            Finding::input(
-                "file/market-without-rules",
-                format!("there are no rules for the market `{market}` in this version"),
-                format!("take it out of `markets`, or ask for one with `--market`; there are rules for {known}"),
-            )
-            .at(product.places.of("markets"), "asked for here"),
-        ]);
-    }
     let no_room = product.accept.iter().any(|a| a.rule == SMALL_PACK);
     let mut needs = with(product, at, book, no_room)?;
     if needs.figures.hazards.as_ref().is_some_and(|h| !h.may_go.is_empty()) {
@@ -131,6 +129,7 @@ pub fn on(product: &Product, at: &Occasion<'_>, book: &Book) -> Result<Needs, Ve
 fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Result<Needs, Vec<Finding>> {
     let market = at.market;
     let mut figures = Figures::of(product);
+    figures.of_market(product, market);
     let mut findings = Vec::new();
     if let Some(rules) = rules_of(market) {
         let (hazards, told) = Hazards::of(product, rules, at.date, at.weighed)?;
@@ -164,6 +163,7 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
     findings.extend(in_force.iter().find(|r| r.id == SMALL_PACK).and_then(|rule| gone(rule, product, &figures)));
     requirements.sort_by_key(|r| (r.block, r.signs.is_empty(), order_in(book, languages[0], r.statement)));
     checks::run(product, &figures, &in_force, at.date, &mut findings);
+    let both_languages = LANGUAGES.iter().find_map(|id| in_force.iter().copied().find(|r| r.id == *id));
     findings.sort_by_key(|f| f.level);
     Ok(Needs {
         product: product.id.clone(),
@@ -172,6 +172,7 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
         date: at.date,
         languages,
         figures,
+        both_languages,
         requirements,
         findings,
         otherwise: None,
@@ -240,7 +241,7 @@ impl Desk<'_> {
             })?;
             alert_symbol |= wording.alert_symbol;
             let value = |name: &str| self.figures.value(name, self.product, self.at, *lang);
-            let text = law::fill(wording.text, value).map_err(|name| {
+            let text = law::fill(wording.text_in(self.at.market), value).map_err(|name| {
                 let message =
                     format!("`{statement}` cannot be written in the language `{lang}`: nothing stands for `{name}`");
                 let cure =
@@ -263,8 +264,10 @@ impl Desk<'_> {
             signs: Vec::new(),
             block,
             principal: governing.iter().any(|r| r.principal),
+            off_bottom: governing.iter().find(|r| r.off_bottom).map(|r| r.id),
             least,
             measure,
+            least_on_panel: self.least_on_panel(&governing)?,
             bold: governing.iter().any(|r| r.bold),
             clear: governing.iter().find_map(|r| r.clear),
             lowest_percent: governing.iter().filter_map(|r| r.lowest_percent).min(),
@@ -293,8 +296,10 @@ impl Desk<'_> {
             signs,
             block,
             principal: rule.principal,
+            off_bottom: None,
             least: side,
             measure: Measure::Capital,
+            least_on_panel: None,
             bold: false,
             clear: None,
             lowest_percent: None,
@@ -333,6 +338,19 @@ impl Desk<'_> {
             }
         }
         Ok((found.map(|f| f.0), found.map_or(Measure::Capital, |f| f.1)))
+    }
+
+    /// C.R.C. c. 417, s. 16: on a tiny surface that carries everything, another height takes the place of the usual one.
+    fn least_on_panel(&self, governing: &[&Rule]) -> Result<Option<(Length, Measure)>, Finding> {
+        let small = self.in_force.iter().find(|r| r.id == SMALL_SURFACE);
+        let Some(allowed) = small.and_then(|r| r.figure::<Length>("least")) else { return Ok(None) };
+        if !governing.iter().any(|r| r.id == TEXT_HEIGHT) {
+            return Ok(None);
+        }
+        let others: Vec<&Rule> = governing.iter().copied().filter(|r| r.id != TEXT_HEIGHT).collect();
+        let (least, measure) = self.least(&others)?;
+        let other = least.filter(|l| *l > allowed).map(|l| (l, measure));
+        Ok(Some(other.unwrap_or((allowed, Measure::LowerO))))
     }
 
     /// What a table of heights goes by, for this product.

@@ -88,6 +88,23 @@ pub fn metric(mass: Mass) -> Option<String> {
     grams(mass.to_ng()).map(|(text, _)| text)
 }
 
+/// The same as Canada writes it, and what it says (C.R.C. c. 417, ss. 25 to 27): three figures, grams under 1000 g, a zero
+/// before the point. Below 100 g two figures are enough, and whole grams need no sign between them and a fraction, which
+/// English and French write differently. Cut, never rounded up.
+///
+/// ```
+/// use waxbill::{require::in_canada, unit::Mass};
+/// let told = |g| in_canada(Mass::g(g)).unwrap().0.replace('\u{a0}', " ");
+/// assert_eq!([told(85), told(999), told(1000), told(1134)], ["85 g", "999 g", "1 kg", "1.13 kg"]);
+/// ```
+#[must_use]
+pub fn in_canada(mass: Mass) -> Option<(String, Mass)> {
+    let whole = mass >= Mass::g(10) && mass < Mass::g(1000);
+    let mass = if whole { mass.rounded_down_to(Mass::g(1)) } else { mass };
+    let step = if mass < Mass::g(1) { Mass::mg(10) } else { Mass::mg(100) };
+    grams(if mass < Mass::g(10) { mass.rounded_down_to(step) } else { mass }.to_ng())
+}
+
 /// Three digits, cut; from 1000 g up in kilograms (16 CFR 500.19(b), 500.23).
 fn grams(ng: i64) -> Option<(String, Mass)> {
     const G: i64 = 1_000_000_000;

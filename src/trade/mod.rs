@@ -56,6 +56,14 @@ words! {
     }
 }
 
+impl Market {
+    /// Whether the rules of Canada hold: in all of it, Quebec among it.
+    #[must_use]
+    pub const fn is_canadian(self) -> bool {
+        matches!(self, Self::Ca | Self::CaQc)
+    }
+}
+
 words! {
     /// A language of a label, by its ISO 639-1 code: the 24 official languages of the European Union.
     Lang {
@@ -316,6 +324,9 @@ words! {
         LowerX = "lower-case x",
         /// Figures.
         Figure = "figure",
+        /// Canadian net quantity: figures; all other letters at least 1.6 mm, by the lower-case `o` or, where there are
+        /// only capitals, by these (C.R.C. c. 417, s. 14(1), (2), (4)).
+        FigureOverText = "figure over text",
         /// US net quantity: capitals if only capitals are used, else lower-case `o`;
         /// metric symbols by the height of `d` (16 CFR 500.21(d), (h)).
         NetQuantity = "net quantity",

@@ -183,7 +183,7 @@ fn help_of_needs() {
 
 #[test]
 fn help_of_label() {
-    assert_snapshot!(Bench::empty().run("label --help"), @r"
+    assert_snapshot!(Bench::empty().run("label --help"), @"
     exit code 0
     --- stdout
     Write the label as a PDF, read back before it is handed over
@@ -201,6 +201,12 @@ fn help_of_label() {
       -o, --output <FILE.pdf>  Where to write the PDF (default: PRODUCT-MARKET.pdf in this folder)
           --show <STAGE>       Print a stage as JSON instead of writing a file: what the label needs to
                                carry where, or the placed page [possible values: plan, page]
+          --proof <FILE.png>   Also write a picture of the label with ruler, cut, free edge, and what
+                               was found with its measured height
+          --png <DPI>          Also write a one-bit image of each part for a thermal printer with so
+                               many dots per inch: 203, 300, 600
+          --frames-printed     The labels in the printer bear the red frames of hazard pictograms
+                               already; leave them out of the image
           --json               Answer as JSON
       -h, --help               Print help
       -V, --version            Print version
@@ -362,11 +368,22 @@ fn a_rule_is_explained_with_words_source_and_file() {
 
 #[test]
 fn a_statement_is_explained_with_its_rules() {
-    assert_snapshot!(Bench::empty().args(&["explain", "trim wick"]), @r"
+    assert_snapshot!(Bench::empty().args(&["explain", "trim wick"]), @"
     exit code 0
     --- stdout
     statement `trim wick`
         Trim wick to {trim} before lighting.
+
+    ca/care-trim: Trim the wick
+      usual advice; regulator's text read
+      A long wick smokes and gives a high flame.
+      prints (trim wick):
+        Trim wick to {trim} before lighting.
+      figure: trim = 5 mm
+      applies when: market ca, ca-qc; kind is container candle or pillar or taper or votive; wick is cotton or paper or hemp
+      you may: Change the length with `wick: {trim: …}` in the product file; print the length you tested with.
+      source: government of Quebec on candles, Advice of the government of Quebec on candles (regulator's text read; looked at 2026-11-25)
+      file: rules/ca/care-trim.yaml
 
     us/care-trim: Trim the wick
       usual advice; read second hand
@@ -398,12 +415,12 @@ fn a_misspelt_rule_is_told_with_those_near() {
      |
     help: did you mean `us/net-quantity-height`? `waxbill explain` without an id lists all of them
     ");
-    assert_snapshot!(Bench::empty().run("explain wick-lead"), @r"
+    assert_snapshot!(Bench::empty().run("explain wick-lead"), @"
     exit code 2
     --- stderr
     error[explain/unknown]: there is no rule or statement `wick-lead`
      |
-    help: did you mean `us/wick-lead`? `waxbill explain` without an id lists all of them
+    help: did you mean `ca/wick-lead`, `us/wick-lead`? `waxbill explain` without an id lists all of them
     ");
     assert_snapshot!(Bench::empty().run("explain moonlight"), @r"
     exit code 2

@@ -67,37 +67,91 @@ fn an_exception_to_a_law_is_told() {
     ");
 }
 
+/// A candle labelled for the United States asks for more in Canada: C.R.C. c. 417, s. 13; SOR/2016-165, s. 1.
 #[test]
-fn a_market_without_rules_is_told() {
+fn a_second_market_is_told_what_it_asks_besides() {
     let bench = Bench::new();
-    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [ca]");
+    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [us, ca]");
     assert_snapshot!(bench.check("low-tide"), @"
-    exit code 2
-    --- stderr
-    error[file/market-without-rules]: there are no rules for the market `ca` in this version
-     --> products/low-tide.yaml:6:10
+    exit code 1
+    --- stdout
+    Low Tide for us on 2026-11-25: nothing found
+
+    error[ca/dealer-place]: the block `maker` may not stand on the bottom of the container, and the template puts it on `base`
+     --> templates/jar-front-and-base.yaml:3:1
       |
-    6 | markets: [ca]
-      |          ^ asked for here
+    3 | template: jar-front-and-base
+      | ^^^^^^^^ this template
       |
-    help: take it out of `markets`, or ask for one with `--market`; there are rules for `us`, `gb`, `ni`, `eu`
+    note: required; known from: law
+    help: choose a template with a label on the side, or move the row to another part
+
+    warning[ca/no-relighting]: the file does not say that the candle stays out once it is put out
+     --> products/low-tide.yaml:8:7
+      |
+    8 | wick: {type: wood, width: 13 mm, metal core: none, trim: 3/16 in}
+      |       ^ here
+      |
+    note: required; known from: law
+    help: put one out, watch it, and write `relights: no`
+
+    note[ca/quantity-by-kind]: the quantity is declared by weight: taken for granted that a container candle is usually sold so
+     --> products/low-tide.yaml:3:7
+      |
+    3 | kind: container candle
+      |       ^^^^^^^^^^^^^^^^ here
+      |
+    note: policy; known from: policy
+    help: keep it, or ask the Competition Bureau how candles of this kind are usually sold
+
+    note[ca/chemical-irritant]: by the safety sheets 0.45 % of it irritates skin or eyes (d-limonene 0.38 %, citral 0.08 %) and 0.00 % destroys tissue; from 5 % and 1 % it is an irritant, from 5 % destructive corrosive, where a user can be exposed to it
+      --> products/low-tide.yaml:11:3
+       |
+    11 |   - {use: harbour-soy-blend, as: wax}
+       |   ^ here
+       |
+    note: required; known from: law
+    help: keep the sheets; the grades of the regulations begin lower than the classes of a sheet, so ask where it is near
+
+    Low Tide for ca on 2026-11-25: 2 findings
     ");
 }
 
 #[test]
-fn one_market_with_rules_and_one_without_are_told() {
+fn a_template_for_one_market_makes_labels_for_both() {
     let bench = Bench::new();
-    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [us, ca]");
-    assert_snapshot!(bench.check("low-tide"), @"
-    exit code 2
-    --- stderr
-    error[file/market-without-rules]: there are no rules for the market `ca` in this version
-     --> products/low-tide.yaml:6:10
+    bench.change("products/low-tide.yaml", "markets: [us]", "markets: [us, ca]\nrelights: no");
+    bench.change("products/low-tide.yaml", "  template: jar", "  templates: {ca: jar-two-languages}\n  template: jar");
+    assert_snapshot!(bench.on_the_day("label products/low-tide.yaml --lot 26329A4"), @"
+    exit code 0
+    --- stdout
+    low-tide-us.pdf: 2 parts for us, each required text read back from the file
+      front    60.0 x 70.0 mm
+      base     68.0 x 68.0 mm
+    Print at 100 %, without fitting to the page. Local codes and licensed practice come first.
+
+    note[ca/quantity-by-kind]: the quantity is declared by weight: taken for granted that a container candle is usually sold so
+     --> products/low-tide.yaml:3:7
       |
-    6 | markets: [us, ca]
-      |          ^ asked for here
+    3 | kind: container candle
+      |       ^^^^^^^^^^^^^^^^ here
       |
-    help: take it out of `markets`, or ask for one with `--market`; there are rules for `us`, `gb`, `ni`, `eu`
+    note: policy; known from: policy
+    help: keep it, or ask the Competition Bureau how candles of this kind are usually sold
+
+    note[ca/chemical-irritant]: by the safety sheets 0.45 % of it irritates skin or eyes (d-limonene 0.38 %, citral 0.08 %) and 0.00 % destroys tissue; from 5 % and 1 % it is an irritant, from 5 % destructive corrosive, where a user can be exposed to it
+      --> products/low-tide.yaml:12:3
+       |
+    12 |   - {use: harbour-soy-blend, as: wax}
+       |   ^ here
+       |
+    note: required; known from: law
+    help: keep the sheets; the grades of the regulations begin lower than the classes of a sheet, so ask where it is near
+
+    low-tide-ca.pdf: 2 parts for ca, each required text read back from the file
+      front    60.0 x 82.0 mm
+      back     110.0 x 82.0 mm
+    Print at 100 %, without fitting to the page. Local codes and licensed practice come first.
     ");
 }
 

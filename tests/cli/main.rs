@@ -4,6 +4,7 @@
 
 mod bench;
 mod blanks;
+mod canada;
 mod commands;
 mod coverage;
 #[path = "../drawn/mod.rs"]

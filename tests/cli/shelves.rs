@@ -21,7 +21,7 @@ fn an_absent_file_is_told_with_those_that_are_there() {
     --- stderr
     error[file/not-found]: there is no file `products/fog-bank.yaml`
      |
-    help: there are `curlew.yaml`, `dune-grass.yaml`, `low-tide.yaml`, `mudflat.yaml`, `night-heron.yaml`, `reed-bed.yaml`, `salt-lamp.yaml`, `samphire.yaml`, `sea-thrift.yaml`, `spindrift.yaml`
+    help: there are `curlew.yaml`, `dune-grass.yaml`, `eelgrass.yaml`, `godwit.yaml`, `low-tide.yaml`, `mudflat.yaml`, `night-heron.yaml`, `periwinkle.yaml`, `plover.yaml`, `reed-bed.yaml`, `salt-lamp.yaml`, `samphire.yaml`, `sandpiper.yaml`, `sea-thrift.yaml`, `spindrift.yaml`, `tidewrack.yaml`
     ");
 }
 

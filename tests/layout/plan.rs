@@ -143,5 +143,5 @@ pub fn base() -> Part {
 }
 
 pub fn plan(parts: Vec<Part>) -> Plan {
-    Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], parts }
+    Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], equal: None, parts }
 }

@@ -58,6 +58,12 @@ words! {
         MakerInTheEu = "maker in the eu",
         /// Whether the maker is established in the United Kingdom.
         MakerInTheUk = "maker in the uk",
+        /// Whether the maker is in Canada.
+        MakerInCanada = "maker in canada",
+        /// Whether the container is an ornament, and sold as one (C.R.C. c. 417, s. 2).
+        OrnamentalContainer = "ornamental container",
+        /// Whether the principal display surface is so small that s. 16 of C.R.C. c. 417 lets letters be lower.
+        SmallSurface = "small surface",
         /// Whether the product goes to France.
         France = "france",
         /// Whether the maker puts the sign ℮ beside the quantity.
@@ -101,6 +107,8 @@ impl Fact {
             | Self::UfiDue
             | Self::MakerInTheEu
             | Self::MakerInTheUk
+            | Self::MakerInCanada
+            | Self::OrnamentalContainer
             | Self::France
             | Self::EMark
             | Self::TrimGiven
@@ -114,6 +122,7 @@ impl Fact {
                 vec!["none", "cancer", "reproductive harm", "both from one chemical", "both from two chemicals"]
             }
             Self::Panel => vec!["up to 5 sq in", "over 5 sq in"],
+            Self::SmallSurface => vec!["up to 10 cm2", "larger"],
         }
     }
 }

@@ -69,6 +69,8 @@ const ORDER: &[&str] = &[
 #[serde(rename_all = "lowercase")]
 enum Panel {
     Principal,
+    #[serde(rename = "not the bottom")]
+    NotTheBottom,
     #[default]
     Any,
 }
@@ -253,6 +255,7 @@ pub(super) fn read(id: &str, text: &str, sources: &[Source]) -> Result<Rule, Vec
         block: raw.block,
         symbols: raw.symbols.into_iter().map(|s| s.value).collect::<Vec<_>>().leak(),
         principal: matches!(raw.panel, Panel::Principal),
+        off_bottom: matches!(raw.panel, Panel::NotTheBottom),
         height,
         bold: raw.bold,
         clear: raw.clear.map(|c| (c.heights, c.widths_of_n)),

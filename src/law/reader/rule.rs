@@ -117,6 +117,8 @@ pub struct Rule {
     pub symbols: &'static [Sign],
     /// They must stand on the principal display panel.
     pub principal: bool,
+    /// They may not stand on the bottom of the container alone.
+    pub off_bottom: bool,
     /// Least height.
     pub height: Height,
     /// In bold.

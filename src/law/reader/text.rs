@@ -1,7 +1,7 @@
 //! Sources (`sources.yaml`) and words for labels (`wording/<lang>.yaml`); read before the rows that name them.
 
 use super::{Book, Day, Fault, at, keep, yaml};
-use crate::trade::{Evidence, Lang, words};
+use crate::trade::{Evidence, Lang, Market, words};
 use serde::{Deserialize, Serialize};
 use serde_yaml::Spanned;
 use std::collections::{BTreeMap, BTreeSet};
@@ -48,6 +48,8 @@ pub struct Wording {
     pub key: &'static str,
     /// The words, with `{placeholders}`.
     pub text: &'static str,
+    /// The words for Canada, where they differ; with the same placeholders, or their metric twins.
+    pub canada: Option<&'static str>,
     /// The law fixes the words: a template may not change them.
     pub fixed: bool,
     /// The safety alert symbol stands immediately before.
@@ -62,6 +64,14 @@ pub struct Wording {
     pub neutral: bool,
     /// Statements of a block stand in this order: that of `en.yaml`, in every language.
     pub order: u32,
+}
+
+impl Wording {
+    /// The words as printed in this market.
+    #[must_use]
+    pub fn text_in(&self, market: Market) -> &'static str {
+        self.canada.filter(|_| market.is_canadian()).unwrap_or(self.text)
+    }
 }
 
 /// Every placeholder a text may hold, and what stands in its place.
@@ -154,6 +164,7 @@ words! {
 #[serde(deny_unknown_fields)]
 struct RawWording {
     text: Spanned<String>,
+    canada: Option<Spanned<String>>,
     #[serde(default)]
     fixed: bool,
     #[serde(default, rename = "alert symbol")]
@@ -198,7 +209,7 @@ pub(super) fn wording(path: &str, lang: Lang, text: &str) -> Result<Vec<Wording>
     let raw: BTreeMap<String, RawWording> = serde_yaml::from_str(text).map_err(|e| vec![yaml(path, &e)])?;
     let (mut out, mut faults) = (Vec::new(), Vec::new());
     for (key, raw) in raw {
-        for text in raw.accept.iter().chain([&raw.text]) {
+        for text in raw.accept.iter().chain([&raw.text]).chain(&raw.canada) {
             if let Some(wrong) = wrong_text(&text.value) {
                 faults.push(at(path, text, format!("statement `{key}`: {wrong}")));
             }
@@ -220,6 +231,7 @@ pub(super) fn wording(path: &str, lang: Lang, text: &str) -> Result<Vec<Wording>
             order: u32::try_from(raw.text.referenced.line()).unwrap_or(u32::MAX),
             key: keep(key),
             text: keep(raw.text.value),
+            canada: raw.canada.map(|t| keep(t.value)),
             fixed: raw.fixed,
             alert_symbol: raw.alert_symbol,
             accept: raw.accept.into_iter().map(|t| keep(t.value)).collect::<Vec<_>>().leak(),

@@ -3,7 +3,7 @@
 use super::limits::MOST_MARKS;
 use super::picture;
 use super::read::{self, LEAST_CONTRAST};
-use super::seen::{Area, Painted, SeenPage};
+use super::seen::{Area, Painted, SeenPage, View};
 use hayro::RenderCache;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
@@ -12,6 +12,8 @@ use hayro::kurbo::Affine;
 pub const QUIET: f64 = 4.0;
 /// Most pixels of a raster along one side.
 const MOST_SIDE: f64 = 4_000.0;
+/// Pixels an inch at which the background of letters is looked up: a stroke of the smallest letters is a pixel wide.
+const BACKGROUND_DPI: f64 = 200.0;
 
 /// A QR code as read.
 #[derive(Debug, Clone)]
@@ -33,24 +35,11 @@ impl Code {
     }
 }
 
-impl Code {
-    /// The same code in another view of its page.
-    #[must_use]
-    pub fn seen_in(&self, view: &SeenPage) -> Self {
-        let corners = self.area.corners().map(|p| view.view.from_page(p));
-        let points = corners.map(|[x, y]| Area { left: x, top: y, right: x, bottom: y });
-        let area = Area::round(&points).unwrap_or(self.area);
-        let wide = area.widened(self.module / 2.0, self.module / 2.0);
-        let all = 0..view.marks.len() + view.pictures.len();
-        let marks = all.filter(|&n| wide.holds(area_of(view, n), 0.0)).collect();
-        Self { payload: self.payload.clone(), module: self.module, area, marks }
-    }
-}
+/// Red, green and blue of the pixels, width, height and the pixels in a millimetre.
+type Drawn = (Vec<[u8; 3]>, usize, usize, f64);
 
-/// A greyscale raster of part of a page, 0 black to 255 white, at `dpi`; smaller if it would be very large.
-///
-/// Returns the pixels, width, height and the pixels in a millimetre.
-fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> (Vec<u8>, usize, usize, f64) {
+/// A raster of part of a view of a page at `dpi`; smaller if it would be very large.
+fn draw<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, view: View, area: &Area, dpi: f64) -> Drawn {
     let (to, _, _) = read::frame(page);
     let longest = area.width().max(area.height()).max(0.1);
     let scale = (dpi / 25.4).min(MOST_SIDE / longest);
@@ -58,9 +47,45 @@ fn raster<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 4001")]
     let side = |mm: f64| (mm * scale).ceil().clamp(1.0, MOST_SIDE + 1.0) as u16;
     let (width, height) = (side(area.width()), side(area.height()));
-    let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * Affine::scale(1.0 / read::PER_MM) * to;
-    let pixels = picture::render(page, cache, to, width, height);
-    (pixels.iter().map(|p| picture::luma(*p)).collect(), usize::from(width), usize::from(height), scale)
+    let [o, i, j] = [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]].map(|p| view.from_page(p));
+    let turned = Affine::new([i[0] - o[0], i[1] - o[1], j[0] - o[0], j[1] - o[1], o[0], o[1]]);
+    let to = turned * Affine::scale(1.0 / read::PER_MM) * to;
+    let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * to;
+    (picture::render(page, cache, to, width, height), usize::from(width), usize::from(height), scale)
+}
+
+/// A greyscale raster of part of a page, 0 black to 255 white.
+///
+/// Returns the pixels, width, height and the pixels in a millimetre.
+fn raster<'a>(
+    page: &'a Page<'a>,
+    cache: &RenderCache<'a>,
+    view: View,
+    area: &Area,
+    dpi: f64,
+) -> (Vec<u8>, usize, usize, f64) {
+    let (pixels, width, height, scale) = draw(page, cache, view, area, dpi);
+    (pixels.iter().map(|p| picture::luma(*p)).collect(), width, height, scale)
+}
+
+/// The colours of a page as they are printed, by the place in mm; `None` beyond the page.
+pub fn colours<'a>(page: &'a Page<'a>, seen: &SeenPage) -> impl Fn([f64; 2]) -> Option<[f64; 3]> + use<> {
+    let area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
+    let (pixels, width, height, scale) = draw(page, &RenderCache::new(), seen.view, &area, BACKGROUND_DPI);
+    move |[x, y]| {
+        let (x, y) = ((x * scale).floor(), (y * scale).floor());
+        if x < 0.0 || y < 0.0 {
+            return None;
+        }
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "not below 0; too large is clamped"
+        )]
+        let (x, y) = (x as usize, y as usize);
+        let at = (x < width && y < height).then(|| y * width + x)?;
+        pixels.get(at).map(|p| p.map(|c| f64::from(c) / 255.0))
+    }
 }
 
 /// Every QR code on the page. `module` is the side asked for, used to guess where codes are.
@@ -80,13 +105,13 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         // First five pixels for each module of the size asked for; finer if the modules turn out smaller.
         let around = area.widened(area.width() * 0.15, area.height() * 0.15);
         let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
-        if let Some((payload, modules)) = upright(page, &cache, &area, module) {
+        if let Some((payload, modules)) = upright(page, &cache, seen.view, &area, module) {
             let module = area.width().min(area.height()) / modules;
             codes.push(Code { payload, module, area, marks });
             continue;
         }
         for dpi in fitting {
-            let found = decode(page, &cache, &around, dpi);
+            let found = decode(page, &cache, seen.view, &around, dpi);
             if let Some((payload, modules, _)) = found.into_iter().next() {
                 let module = area.width().min(area.height()) / modules;
                 codes.push(Code { payload, module, area, marks: marks.clone() });
@@ -103,8 +128,14 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
 /// Decodes a code that stands upright and fills `area`, as a label's does: the raster is sampled in the middle of each
 /// module, for each size a code can have whose finder patterns are where they belong (ISO/IEC 18004, 6.3.3). A general
 /// search for turned and skewed codes would take ten times as long.
-fn upright<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, module: f64) -> Option<(String, f64)> {
-    let (pixels, width, height, scale) = raster(page, cache, area, 5.0 / module.max(0.1) * 25.4);
+fn upright<'a>(
+    page: &'a Page<'a>,
+    cache: &RenderCache<'a>,
+    view: View,
+    area: &Area,
+    module: f64,
+) -> Option<(String, f64)> {
+    let (pixels, width, height, scale) = raster(page, cache, view, area, 5.0 / module.max(0.1) * 25.4);
     let (across, down) = (area.width() * scale, area.height() * scale);
     #[expect(
         clippy::cast_possible_truncation,
@@ -141,7 +172,8 @@ pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
     let area = &code.area;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
     let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
-    let (pixels, width, height, scale) = raster(page, &RenderCache::new(), area, 5.0 / code.module * 25.4);
+    let (pixels, width, height, scale) =
+        raster(page, &RenderCache::new(), View::default(), area, 5.0 / code.module * 25.4);
     let of = f64::from(side);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
     let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);
@@ -162,7 +194,7 @@ fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) ->
         return Vec::new();
     }
     for dpi in [400.0, 600.0, 800.0] {
-        let found = decode(page, cache, &all, dpi);
+        let found = decode(page, cache, seen.view, &all, dpi);
         if !found.is_empty() {
             return found
                 .into_iter()
@@ -183,8 +215,14 @@ fn anywhere<'a>(page: &'a Page<'a>, seen: &SeenPage, cache: &RenderCache<'a>) ->
 }
 
 /// Decodes what a raster shows: payload, modules along a side, box in mm.
-fn decode<'a>(page: &'a Page<'a>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Vec<(String, f64, Area)> {
-    let (pixels, width, height, scale) = raster(page, cache, area, dpi);
+fn decode<'a>(
+    page: &'a Page<'a>,
+    cache: &RenderCache<'a>,
+    view: View,
+    area: &Area,
+    dpi: f64,
+) -> Vec<(String, f64, Area)> {
+    let (pixels, width, height, scale) = raster(page, cache, view, area, dpi);
     let mut image = rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| pixels[y * width + x]);
     let grids = image.detect_grids();
     grids

@@ -9,9 +9,10 @@ mod dots;
 mod fonts;
 mod forms;
 mod frame;
+mod guard;
 pub(crate) mod heights;
 mod labels;
-mod languages;
+pub(crate) mod languages;
 mod limits;
 mod lines;
 mod locked;
@@ -49,6 +50,8 @@ pub(crate) use wording::{Place, hidden};
 use crate::find::{Finding, OnPage};
 use crate::plan::Plan;
 use hayro::hayro_interpret::InterpreterCache;
+use hayro::hayro_syntax::Pdf;
+use hayro::hayro_syntax::page::Page;
 
 /// Heights and places may be this many mm short before it counts: far below what can be printed or measured.
 pub const TOLERANCE: f64 = 0.005;
@@ -62,7 +65,19 @@ const PAGE_TOLERANCE: f64 = 0.05;
 pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
     let pdf = read::open(bytes)?;
     let cache = InterpreterCache::new();
-    Ok(pdf.pages().iter().enumerate().map(|(n, p)| read::page(&pdf, p, n + 1, &cache)).collect())
+    Ok(pdf.pages().iter().enumerate().map(|(n, p)| look(&pdf, p, n + 1, &cache)).collect())
+}
+
+/// One page, with the background of letters that stand on pictures.
+fn look<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
+    let mut seen = read::page(pdf, page, number, cache);
+    let untold = |g: &Glyph| g.contrast.is_none() && g.hidden.is_none() && g.ink.is_some();
+    if !seen.no_raster && !seen.overfull && seen.glyphs.iter().any(untold) {
+        let colours = code::colours(page, &seen);
+        backing::sample(&mut seen, colours);
+        seen.regroup();
+    }
+    seen
 }
 
 /// One label as seen on a page: upright, cut out of its sheet where the page holds several alike.
@@ -82,9 +97,8 @@ pub struct SeenLabel {
 pub fn labels(bytes: &[u8], module: f64) -> Result<Vec<SeenLabel>, Finding> {
     let pdf = read::open(bytes)?;
     let cache = InterpreterCache::new();
-    let of = |(n, page)| {
-        let seen = read::page(&pdf, page, n + 1, &cache);
-        let codes = code::read(page, &seen, module);
+    let of = |(n, pdf_page)| {
+        let seen = look(&pdf, pdf_page, n + 1, &cache);
         let turned = match seen.upright() {
             0 => seen,
             quarters => seen.turned(quarters),
@@ -94,9 +108,7 @@ pub fn labels(bytes: &[u8], module: f64) -> Result<Vec<SeenLabel>, Finding> {
             [first, _, ..] => turned.within(first),
             _ => turned,
         };
-        let whole = Area { left: 0.0, top: 0.0, right: page.width, bottom: page.height };
-        let moved = codes.iter().map(|c| c.seen_in(&page));
-        let codes = moved.filter(|c| whole.holds(&c.area, TOLERANCE)).collect();
+        let codes = code::read(pdf_page, &page, module);
         SeenLabel { page, codes, of: areas.len().max(1) }
     };
     Ok(pdf.pages().iter().enumerate().map(of).collect())
@@ -126,7 +138,7 @@ pub fn check(bytes: &[u8], plan: &Plan) -> Vec<Finding> {
     }
     for (n, part) in plan.parts.iter().enumerate() {
         if let Some(page) = pages.get(n) {
-            let seen = read::page(&pdf, page, n + 1, &cache);
+            let seen = look(&pdf, page, n + 1, &cache);
             findings.extend(size(&seen, part));
             if seen.overfull {
                 let on = OnPage { page: n + 1, part: Some(part.name.clone()), x_mm: None, y_mm: None };

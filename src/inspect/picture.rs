@@ -1,5 +1,6 @@
 //! Pages as pixels: what a printer or a screen makes of them. Part of `inspect`.
 
+use super::guard;
 use super::read;
 use super::seen::SeenPage;
 use crate::find::Finding;
@@ -80,7 +81,10 @@ pub(super) fn render<'a>(
     height: u16,
 ) -> Vec<[u8; 3]> {
     let mut context = RenderContext::new(width, height);
-    render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
+    let mut draw = || render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
+    if guard::held(&mut draw).is_none() {
+        context = RenderContext::new(width, height);
+    }
     context.flush();
     let mut pixels = Pixmap::new(width, height);
     let settings = RasterizerSettings {

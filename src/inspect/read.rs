@@ -2,6 +2,7 @@
 
 use super::backing;
 use super::fonts::{self, Fonts};
+use super::guard;
 use super::limits;
 use super::lines;
 use super::locked;
@@ -29,11 +30,11 @@ pub const BLOCK_GAP: f64 = 1.0;
 
 /// Opens the file within the bounds of `limits`.
 pub fn open(bytes: &[u8]) -> Result<Pdf, Finding> {
-    limits::check_outside(bytes)?;
-    let bytes = locked::opened(bytes)?;
-    limits::check(&bytes)?;
     let broken = || Finding::input("file/pdf", "the PDF is damaged and cannot be read", "make the PDF anew");
-    let pdf = Pdf::new(bytes.into_owned()).map_err(|_| broken())?;
+    limits::check_outside(bytes)?;
+    let bytes = guard::held(|| locked::opened(bytes)).ok_or_else(broken)??;
+    limits::check(&bytes)?;
+    let pdf = guard::held(|| Pdf::new(bytes.into_owned())).and_then(Result::ok).ok_or_else(broken)?;
     match pdf.pages().len() {
         0 => Err(broken()),
         n if n > limits::MOST_PAGES => Err(Finding::input(
@@ -87,20 +88,29 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
         corners: 0,
         order: 0,
     };
-    let bounded = super::forms::weigh(page) <= limits::MOST_CONTENT;
-    if bounded && width.is_finite() && height.is_finite() {
+    let done = guard::held(|| {
+        if super::forms::weigh(page) > limits::MOST_CONTENT || !width.is_finite() || !height.is_finite() {
+            return None;
+        }
         let media = page.media_box();
         let bounds = to.transform_rect_bbox(Rect::new(media.x0, media.y0, media.x1, media.y1));
         reader.seen.sheet = area(bounds);
         reader.fonts = fonts::of(pdf, page, cache);
         let mut context = Context::new(to, bounds, cache, pdf.xref(), settings());
         interpret_page(page, &mut context, &mut reader);
-    } else {
-        reader.seen.overfull = true;
-    }
+        Some(notes(page))
+    });
+    let notes = done.flatten();
+    reader.seen.overfull |= notes.is_none();
     let mut seen = reader.seen;
     backing::look(&mut seen);
     seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
+    seen.unread = unread::of(&seen, notes.unwrap_or(0));
+    seen
+}
+
+/// How many notes and form fields lie over the page that show something of their own.
+fn notes(page: &Page<'_>) -> usize {
     let notes = page.raw().get::<Array<'_>>(b"Annots".as_slice());
     let printed = |note: &Dict<'_>| {
         let kind = note.get::<Name<'_>>(b"Subtype".as_slice());
@@ -108,9 +118,7 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
         let quiet = kind.is_some_and(|k| [b"Link".as_slice(), b"Popup"].contains(&k.as_ref()));
         !quiet && note.get::<u32>(b"F".as_slice()).is_none_or(|flags| flags & 0x22 == 0)
     };
-    let notes = notes.map_or(0, |all| all.iter::<Dict<'_>>().filter(printed).count());
-    seen.unread = unread::of(&seen, notes);
-    seen
+    notes.map_or(0, |all| all.iter::<Dict<'_>>().filter(printed).count())
 }
 
 /// Only the page's own content: notes laid over it are not part of the print.
@@ -245,7 +253,8 @@ impl Reader {
         });
         self.corners += rings.iter().map(Vec::len).sum::<usize>();
         let (contrast, rgb, opaque) = self.contrast(props);
-        let plain = matches!(props.paint, Paint::Color(_)) && props.soft_mask.is_none();
+        let masked = props.soft_mask.is_some() || self.groups.iter().any(|o| *o < 0.001);
+        let plain = matches!(props.paint, Paint::Color(_)) && !masked;
         self.seen.marks.push(Mark {
             area: area(bounds),
             rings,
@@ -253,6 +262,7 @@ impl Reader {
             contrast,
             rgb,
             plain,
+            masked,
             opaque,
             order: self.order,
         });
@@ -326,7 +336,7 @@ impl<'a> Device<'a> for Reader {
             let along = to * Point::new(1000.0, 0.0) - origin;
             let up = to * Point::new(0.0, 1000.0) - origin;
             let text = match glyph.as_unicode() {
-                Some(BfString::Char(c)) => c.to_string(),
+                Some(BfString::Char(c)) => ligature(c).map_or_else(|| c.to_string(), str::to_owned),
                 Some(BfString::String(s)) => s,
                 None => '\u{FFFD}'.to_string(),
             };
@@ -420,6 +430,19 @@ impl Reader {
             }
         }
     }
+}
+
+/// The letters of a ligature that has a character of its own (Unicode, Alphabetic Presentation Forms).
+fn ligature(c: char) -> Option<&'static str> {
+    Some(match c {
+        '\u{FB00}' => "ff",
+        '\u{FB01}' => "fi",
+        '\u{FB02}' => "fl",
+        '\u{FB03}' => "ffi",
+        '\u{FB04}' => "ffl",
+        '\u{FB05}' | '\u{FB06}' => "st",
+        _ => return None,
+    })
 }
 
 /// How wide the letters are drawn as a share of how high they are drawn, each as against the font.

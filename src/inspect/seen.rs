@@ -192,6 +192,8 @@ pub struct Mark {
     pub rgb: [f64; 3],
     /// Whether that colour is all of it, and no pattern, gradient or mask.
     pub plain: bool,
+    /// Whether it is painted through a mask, which may be a picture.
+    pub masked: bool,
     /// Whether nothing shines through.
     pub opaque: bool,
     /// Position in the order of painting.

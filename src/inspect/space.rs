@@ -76,7 +76,12 @@ pub fn clash(page: &SeenPage, found: &Found) -> Option<(usize, Clash)> {
         if let Some(&other) = glyphs.iter().find(|&&o| runs_into(page, n, o)) {
             return Some((n, Clash::Glyph(other)));
         }
-        if let Some(&other) = marks.iter().find(|&&m| page.marks[m].touches(&area)) {
+        // A dark ground that lies wholly behind a lighter letter is no clash; its contrast has been looked at.
+        let ground = |m: &super::seen::Mark| {
+            m.order < page.glyphs[n].order && area.corners().iter().chain([&area.middle()]).all(|p| m.covers(*p))
+        };
+        let strikes = |m: &super::seen::Mark| m.touches(&area) && !ground(m);
+        if let Some(&other) = marks.iter().find(|&&m| strikes(&page.marks[m])) {
             return Some((n, Clash::Mark(other)));
         }
         if let Some(other) = page.pictures.iter().position(|p| p.area.meets(&area, OVERLAP)) {

@@ -126,6 +126,62 @@ fn white_text_is_found_out() {
 }
 
 #[test]
+fn light_text_on_a_dark_ground_is_seen_and_its_contrast_told() {
+    let ground = "0.1 0.2 0.4 rg 10 10 200 100 re f";
+    assert_eq!(messages(&simple(&format!("{ground} 1 g {GOOD}")), "Keep away from children."), [""; 0]);
+    only(&simple(&format!("{ground} 0.2 g {GOOD}")), "Keep away from children.", "too pale");
+    // WCAG 2.2: white has luminance 1, this blue 0.0331 by its formula; worked out by hand with the formula's constants.
+    let page = &read(&simple(&format!("{ground} 1 g {GOOD}"))).unwrap()[0];
+    let light = |c: f64| ((c + 0.055) / 1.055).powf(2.4);
+    let blue = 0.2126 * light(0.1) + 0.7152 * light(0.2) + 0.0722 * light(0.4);
+    assert!((page.glyphs[0].contrast.unwrap() - 1.05 / (blue + 0.05)).abs() < 0.01, "{:?}", page.glyphs[0]);
+}
+
+#[test]
+fn text_on_a_picture_is_held_against_its_pixels() {
+    let picture = |grey: u8| {
+        let entries = "/Type/XObject/Subtype/Image/Width 2/Height 2/ColorSpace/DeviceGray/BitsPerComponent 8";
+        let content = stream("", format!("q 250 0 0 120 5 5 cm /X Do Q 0 g {GOOD}").as_bytes());
+        page("", "/XObject<</X 6 0 R>>", content, &[stream(entries, &[grey; 4])])
+    };
+    let light = &read(&picture(255)).unwrap()[0];
+    assert!(light.glyphs.iter().filter_map(|g| g.contrast).all(|c| c > 15.0), "{:?}", light.glyphs[0]);
+    assert!(light.glyphs.iter().filter(|g| g.ink.is_some()).all(|g| g.contrast.is_some()));
+    let dark = &read(&picture(40)).unwrap()[0];
+    assert_eq!(dark.glyphs[0].hidden, Some(Hidden::Pale));
+}
+
+#[test]
+fn squeezed_turned_and_boldened_letters_are_told() {
+    let first = |content: &str| read(&simple(content)).unwrap().remove(0);
+    let squeezed = first("BT /F 9 Tf 80 Tz 20 60 Td (Hm) Tj ET");
+    assert!((squeezed.glyphs[0].stretch - 0.8).abs() < 1e-6);
+    let by_matrix = first("BT /F 9 Tf 0.7 0 0 1 20 60 Tm (Hm) Tj ET");
+    assert!((by_matrix.lines[0].words[0].stretch - 0.7).abs() < 1e-6);
+    let turned = first("BT /F 9 Tf 0 1 -1 0 100 20 Tm (Keep) Tj ET");
+    assert!((turned.glyphs[0].turn - 90.0).abs() < 1e-6 && turned.lines.is_empty());
+    assert_eq!(turned.upright(), 1);
+    let upright = turned.turned(1);
+    assert_eq!(upright.lines[0].words[0].text, "Keep");
+    assert!((upright.width - 50.0).abs() < 0.01 && (upright.height - 100.0).abs() < 0.01);
+    let glyph = &upright.glyphs[0];
+    let back = upright.view.on_page([glyph.x, glyph.baseline]);
+    assert!((back[0] - turned.glyphs[0].x).abs() < 1e-9 && (back[1] - turned.glyphs[0].baseline).abs() < 1e-9);
+    assert_eq!(upright.turned(3).glyphs[0].x.to_bits() >> 8, turned.glyphs[0].x.to_bits() >> 8);
+    // Helvetica of regular weight, made bold by a line of half a point round letters of 9 pt.
+    let regular = |content: &str| {
+        let bytes = String::from_utf8_lossy(&simple(content)).replace("Helvetica-Bold/", "Helvetica/     ");
+        read(bytes.as_bytes()).unwrap().remove(0).lines[0].words[0].bold
+    };
+    assert_eq!(regular("BT /F 9 Tf 20 60 Td (Him) Tj ET"), Some(false));
+    assert_eq!(regular("BT 2 Tr 0.5 w /F 9 Tf 20 60 Td (Him) Tj ET"), Some(true));
+    assert_eq!(first("BT /F 9 Tf 20 60 Td (Him) Tj ET").lines[0].words[0].bold, Some(true));
+    let off = first("BT /F 9 Tf 400 60 Td (Him) Tj ET");
+    assert_eq!(off.glyphs[0].hidden, Some(Hidden::OffSheet));
+    assert_eq!(off.outside(0.1).count(), 3);
+}
+
+#[test]
 fn turned_or_mirrored_text_does_not_count() {
     let turned = "BT /F 9 Tf 0 1 -1 0 100 20 Tm (Keep away) Tj ET";
     only(&simple(turned), "Keep away", "not on part");
@@ -307,6 +363,15 @@ fn what_is_packed_by_other_codings_is_counted_too() {
     let entries = "/Type/ObjStm/N 1/First 4/Filter/FlateDecode";
     let nested = stream(entries, &zlib(&[b"7 0 ", inner.as_slice()].concat()));
     only(&page("", "", stream("", b""), &[nested]), "Keep away", "unpack to more than 96 MB");
+}
+
+#[test]
+fn what_the_reading_library_panics_on_is_a_finding() {
+    // Rows of no length: hayro-syntax 0.9.0 divides by it.
+    let entries = "/Filter/FlateDecode/DecodeParms<</Predictor 2/Columns 0>>";
+    let bytes = page("", "", stream(entries, &zlib(GOOD.as_bytes())), &[]);
+    let found = messages(&bytes, "Keep away from children.");
+    assert!(!found.is_empty(), "{found:?}");
 }
 
 #[test]

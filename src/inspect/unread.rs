@@ -25,11 +25,12 @@ pub fn of(seen: &SeenPage, notes: usize) -> Vec<Unread> {
         found.push(Unread::Overfull);
     }
     let page = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
-    for picture in &seen.pictures {
-        let area = picture.area.within(&page);
+    let masked = seen.marks.iter().filter(|m| m.masked).map(|m| m.area);
+    for whole in seen.pictures.iter().map(|p| p.area).chain(masked) {
+        let area = whole.within(&page);
         if area.width() >= PICTURE[0] && area.height() >= PICTURE[1] {
             let share = area.width() * area.height() / (page.width() * page.height());
-            found.push(Unread::Picture { area: picture.area, whole: share >= WHOLE });
+            found.push(Unread::Picture { area: whole, whole: share >= WHOLE });
         }
     }
     let nameless = |text: &str| text.chars().any(|c| c == '\u{FFFD}' || ('\u{E000}'..='\u{F8FF}').contains(&c));

@@ -84,7 +84,7 @@ impl SeenPage {
         (0..self.glyphs.len()).filter(move |&n| self.glyphs[n].ink.is_some_and(|a| !page.holds(&a, slack)))
     }
 
-    fn regroup(&mut self) {
+    pub(super) fn regroup(&mut self) {
         self.lines = lines::group(self, BLOCK_GAP, |g| g.hidden.is_none());
     }
 

@@ -8,7 +8,7 @@ use super::{Desk, lot, names, net};
 use crate::find::{Finding, Level};
 use crate::inspect::{self, Found, Place, SeenPage, heights};
 use crate::law;
-use crate::plan::{ClearSpace, Content, Item, Part};
+use crate::plan::{ClearSpace, Content, Equal, Item, Part};
 use crate::require::Requirement;
 use crate::trade::{Lang, Measure};
 use crate::unit::Length;
@@ -348,33 +348,35 @@ fn split<'p>(desk: &Desk<'p>, text: &str) -> Option<(&'p Page<'p>, &'p Page<'p>)
     })
 }
 
-/// Both official languages of Canada equally large (`ca`, `ca-qc`): the same statement may not be smaller in one of them.
+/// Statements that stand in two languages, where the market asks that neither outdoes the other.
 fn equal(desk: &Desk<'_>, tasks: &[Task<'_>], stands: &[Option<Stand>], findings: &mut Vec<Finding>) {
-    use crate::trade::Market;
-    /// Letters of one size differ by less than this in mm.
-    const SAME: f64 = 0.05;
-    if !matches!(desk.needs.market, Market::Ca | Market::CaQc) {
-        return;
-    }
-    for (n, task) in tasks.iter().enumerate() {
-        let Some(stand) = &stands[n] else { continue };
-        let twin = tasks.iter().zip(stands).skip(n + 1).find_map(|(t, s)| {
-            let same = t.requirement.id == task.requirement.id && t.piece == task.piece && t.lang != task.lang;
-            s.as_ref().filter(|_| same).map(|s| (t, s))
-        });
-        let Some((other, there)) = twin else { continue };
-        let size = |s: &Stand| {
-            let page = desk.pages[s.page].seen?;
-            s.hit.glyphs().map(|g| page.glyphs[g].em).reduce(f64::min)
-        };
-        let (Some(a), Some(b)) = (size(stand), size(there)) else { continue };
-        if (a - b).abs() > SAME {
-            let (small, large) = if a < b { (task, other) } else { (other, task) };
-            let at = if a < b { stand } else { there };
-            let message = format!("{} is smaller in `{}` than in `{}`", told::called(small), small.lang, large.lang);
-            let finding = told::of(small, message, "set both languages in the same size")
-                .instead(format!("type of {:.2} mm", a.max(b)), format!("{:.2} mm", a.min(b)));
-            findings.push(told::on(finding, &desk.pages[at.page], at.hit.glyphs().next()));
+    let Some(rule) = desk.needs.both_languages else { return };
+    let required = rule.severity == crate::trade::Severity::Required;
+    let equal = Equal {
+        rule: rule.id.to_owned(),
+        severity: rule.severity,
+        first: required.then(|| desk.needs.languages.first().copied()).flatten(),
+    };
+    for (number, page) in desk.pages.iter().enumerate() {
+        let Some(seen) = page.seen else { continue };
+        let here: Vec<(Item, Found)> = tasks
+            .iter()
+            .zip(stands)
+            .filter_map(|(task, stand)| {
+                let stand = stand.as_ref().filter(|s| s.page == number)?;
+                let mut item = Gauge::of(task.requirement, &task.texts[0], task.lang, page).item;
+                // Each sentence with the same sentence of the other language.
+                item.id += task.piece.as_deref().unwrap_or("");
+                Some((item, found(&stand.hit)))
+            })
+            .collect();
+        let pairs: Vec<(&Item, &Found)> = here.iter().map(|(item, found)| (item, found)).collect();
+        let mut raw = Vec::new();
+        inspect::languages::check(seen, &part(page), &equal, &pairs, &mut raw);
+        for mut finding in raw {
+            finding.seen = Some(rule.seen());
+            told::part_of(&mut finding, page);
+            findings.push(finding);
         }
     }
 }

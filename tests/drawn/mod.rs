@@ -72,6 +72,7 @@ pub const SAMPLES: &[(&str, Market)] = &[
     ("spindrift", Market::Gb),
 ];
 
+
 /// One statement before it is set.
 #[derive(Debug, Clone)]
 pub struct Statement {
@@ -139,7 +140,7 @@ pub struct Label {
 /// Heights of Helvetica in thousandths of the em: capitals 718, figures 703, `o` 538, `x` 523 (Adobe's font metrics).
 fn em_for(least: f64, measure: Measure) -> f64 {
     let share = match measure {
-        Measure::Capital | Measure::NetQuantity | Measure::Figure => 0.70,
+        Measure::Capital | Measure::NetQuantity | Measure::Figure | Measure::FigureOverText => 0.70,
         Measure::LowerO => 0.52,
         Measure::LowerX => 0.51,
     };

@@ -38,7 +38,7 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
     let market = market(args, &open::markets(&asked, &opened.product))?;
     let needs = open::needs(&opened, market, on, lot.as_deref())?;
     let book = open::book(&opened)?;
-    let known: Vec<Known> = open::template(&opened).map_or_else(
+    let known: Vec<Known> = open::template(&opened, market).map_or_else(
         |_| Vec::new(),
         |t| t.parts.iter().map(|p| Known { name: p.name.clone(), principal: p.principal, shape: p.shape }).collect(),
     );

@@ -70,8 +70,11 @@ pub const SAMPLES: &[(&str, Market)] = &[
     ("samphire", Market::Eu),
     ("curlew", Market::Eu),
     ("spindrift", Market::Gb),
+    ("plover", Market::Ca),
+    ("eelgrass", Market::Ca),
+    ("tidewrack", Market::CaQc),
+    ("godwit", Market::CaQc),
 ];
-
 
 /// One statement before it is set.
 #[derive(Debug, Clone)]

@@ -14,7 +14,8 @@
 //! | or lay out | [`sheet::fill`], [`pdf::press`] | pages and a sheet | bytes |
 //! | read back | [`inspect::check`], [`inspect::leaves`] | bytes and plan | [`find::Finding`]s |
 //!
-//! and beside it [`lot`] (code, batch sheet) → [`ledger`] (the append-only record).
+//! and for a label somebody else has drawn [`review::check`], from what is seen on it and the needs;
+//! beside it [`lot`] (code, batch sheet) → [`ledger`] (the append-only record).
 //!
 //! ```
 //! use std::sync::Arc;
@@ -72,6 +73,7 @@ pub mod product;
 pub mod proof;
 pub mod recipe;
 pub mod require;
+pub mod review;
 pub mod sheet;
 pub mod trace;
 pub mod trade;

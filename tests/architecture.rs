@@ -37,6 +37,8 @@ const MAY_USE: &[(&str, &[&str])] = &[
     ("inspect", &["plan", "logo", "find", "trade", "unit"]),
     // Pictures of a label with what was found on it: drawn like any page, shown by the reader.
     ("proof", &["inspect", "page", "pdf", "plan", "font", "pixel", "find", "trade", "unit"]),
+    // Judges labels of any make: what is seen against what is needed; a stranger's label has no template and no page.
+    ("review", &["inspect", "lot", "plan", "require", "law", "product", "hazard", "find", "trade", "unit"]),
     ("ledger", &["lot", "find", "trade", "unit"]),
     ("trace", &["ledger", "lot", "trade", "unit"]),
     ("cli", EVERY_ROOM),

@@ -71,7 +71,7 @@ fn every_file_of_a_rule_is_a_rule_and_its_path_is_the_id() {
     let files: BTreeSet<_> = folder().into_iter().map(|(name, _)| name).collect();
     let told: BTreeSet<_> = law::rules().iter().map(|r| format!("{}.yaml", r.id)).collect();
     let elsewhere = |f: &&String| {
-        ["wording/", "tables/", "hazard/", "markets/", "fill/", "recall/"].iter().any(|d| f.starts_with(d))
+        ["wording/", "tables/", "hazard/", "markets/", "fill/", "recall/", "label/"].iter().any(|d| f.starts_with(d))
             || !f.contains('/')
     };
     let rules: BTreeSet<_> = files.iter().filter(|f| !elsewhere(f)).cloned().collect();
@@ -264,7 +264,7 @@ fn unverified() -> (BTreeSet<String>, String) {
     }
     rows += "\n## Other tables\n\nRows by how they are known; each names its source in the file.\n\n\
         | File | Rows | Secondary | Memory |\n|---|---|---|---|\n";
-    for folder in ["fill", "hazard", "markets", "recall"] {
+    for folder in ["fill", "hazard", "label", "markets", "recall"] {
         let mut files: Vec<_> = fs::read_dir(format!("rules/{folder}")).unwrap().map(|e| e.unwrap().path()).collect();
         files.sort();
         for path in files.iter().filter(|p| p.extension().is_some_and(|e| e == "csv")) {

@@ -1,5 +1,6 @@
 //! What can be typed: commands and options, each with an example.
 
+use super::drawn_args::DrawnArgs;
 use super::picture_args::PictureArgs;
 use super::record_args::{BookArgs, HandOverArgs, LedgerArgs, LotArgs, LotsArgs, RecallArgs, ReceiveArgs, TraceArgs};
 use super::sheet_args::SheetArgs;
@@ -40,8 +41,9 @@ waxbill label products/low-tide.yaml --lot 26329A4 --bleed \"3 mm\" --crop-marks
     /// Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
     #[command(after_help = "Example: waxbill pour products/low-tide.yaml --count 12 --date 2026-11-25")]
     Pour(PourArgs),
-    /// Look for faults in a product file before any paper is used
-    #[command(after_help = "Example: waxbill check products/low-tide.yaml")]
+    /// Look for faults in a product file, or in a label that anybody has drawn, before any paper is used
+    #[command(after_help = "Examples:\n  waxbill check products/low-tide.yaml\n  \
+waxbill check products/low-tide.yaml --label drawn.pdf --part front=1 --part base=2 --lot 26329A4")]
     Check(CheckArgs),
     /// Tell a rule or a statement: words, source, evidence, when it applies, what you may change
     #[command(after_help = "Example: waxbill explain us/net-quantity-height")]
@@ -220,6 +222,9 @@ pub struct CheckArgs {
     /// Look at the lots on hand instead: does what their labels say still hold today?
     #[arg(long, conflicts_with_all = ["product", "market"])]
     pub stock: bool,
+    /// A label somebody has drawn.
+    #[command(flatten)]
+    pub drawn: DrawnArgs,
     /// Workshop and form of the answer.
     #[command(flatten)]
     pub book: BookArgs,

@@ -1,7 +1,7 @@
-//! `check`: faults of the product file, before any paper is used.
+//! `check`: faults of the product file, before any paper is used. Labels drawn by others go to `drawn`.
 
 use super::args::{CheckArgs, ProductArgs};
-use super::{Answer, Stop, listed, make, open, stock};
+use super::{Answer, Stop, drawn, listed, make, open, stock};
 use crate::find::{self, Finding, Level, Severity};
 use serde_json::json;
 
@@ -9,6 +9,9 @@ use serde_json::json;
 pub fn run(args: &CheckArgs) -> Result<Answer, Stop> {
     let on = args.on.unwrap_or_else(open::today);
     let Some(product) = &args.product else { return stock::run(args, on) };
+    if args.drawn.is_asked() {
+        return drawn::run(args, product, on);
+    }
     let asked = ProductArgs { product: product.clone(), market: args.market, on: args.on };
     let opened = open::product(&asked)?;
     let behind = stock::behind(&opened)?;

@@ -15,8 +15,21 @@ use std::sync::Arc;
 /// # Errors
 /// [`Stop::Input`] when there is no such file, it is too large or not UTF-8; [`Stop::Machine`] when it cannot be read.
 pub fn read(path: &Path) -> Result<Arc<Source>, Stop> {
-    // `./workshop.yaml` is what nobody types.
-    let name = path.strip_prefix(".").ok().filter(|p| !p.as_os_str().is_empty()).unwrap_or(path).display().to_string();
+    let bytes = bytes(path, MOST_BYTES, "YAML file", too_large)?;
+    text(&shown(path), &bytes).map(Arc::new).map_err(Stop::input)
+}
+
+/// A path as the user would type it: `./workshop.yaml` is what nobody types.
+fn shown(path: &Path) -> String {
+    path.strip_prefix(".").ok().filter(|p| !p.as_os_str().is_empty()).unwrap_or(path).display().to_string()
+}
+
+/// Reads a file of at most `most` bytes.
+///
+/// # Errors
+/// [`Stop::Input`] when there is no such file or it is too large; [`Stop::Machine`] when it cannot be read.
+pub fn bytes(path: &Path, most: usize, what: &str, too_large: fn(&str, u64) -> Finding) -> Result<Vec<u8>, Stop> {
+    let name = shown(path);
     let trouble = |e: &std::io::Error| match e.kind() {
         ErrorKind::NotFound => Stop::input(no_such_file(path)),
         ErrorKind::IsADirectory => {
@@ -29,7 +42,7 @@ pub fn read(path: &Path) -> Result<Arc<Source>, Stop> {
         return Err(Stop::input(Finding::input(
             "file/is-a-folder",
             format!("`{name}` is a folder"),
-            "name the YAML file in it",
+            format!("name the {what} in it"),
         )));
     }
     if !meta.is_file() {
@@ -40,21 +53,21 @@ pub fn read(path: &Path) -> Result<Arc<Source>, Stop> {
             "save the text into a file and name that",
         )));
     }
-    if meta.len() > MOST_BYTES as u64 {
+    if meta.len() > most as u64 {
         return Err(Stop::input(too_large(&name, meta.len())));
     }
     let mut bytes = Vec::new();
     // The limit holds for a file that grows meanwhile, too.
     let file = fs::File::open(path).map_err(|e| trouble(&e))?;
-    file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|e| trouble(&e))?;
-    if bytes.len() > MOST_BYTES {
+    file.take(most as u64 + 1).read_to_end(&mut bytes).map_err(|e| trouble(&e))?;
+    if bytes.len() > most {
         return Err(Stop::input(too_large(&name, bytes.len() as u64)));
     }
-    text(&name, &bytes).map(Arc::new).map_err(Stop::input)
+    Ok(bytes)
 }
 
 /// Bytes as UTF-8 text, without a byte-order mark.
-fn text(name: &str, bytes: &[u8]) -> Result<Source, Finding> {
+pub fn text(name: &str, bytes: &[u8]) -> Result<Source, Finding> {
     let wrong = |message: String| {
         Err(Finding::input("file/not-utf-8", message, "save the file as UTF-8 text in your editor and try again"))
     };

@@ -5,6 +5,8 @@ mod book;
 mod check;
 mod classify;
 mod csv;
+mod drawn;
+mod drawn_args;
 mod explain;
 mod files;
 mod hand_over;

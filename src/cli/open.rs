@@ -86,7 +86,7 @@ pub fn specimen(on: Date) -> Option<String> {
 }
 
 /// The built-in rules with the workshop's own words for other languages: `wording/de.yaml` and the like.
-fn book(opened: &Opened) -> Result<Book, Stop> {
+pub fn book(opened: &Opened) -> Result<Book, Stop> {
     let folder = opened.workshop.root.as_ref().map(|r| r.join("wording")).filter(|f| f.is_dir());
     let Some(folder) = folder else { return Ok(*law::builtin()) };
     let mut own = Vec::new();

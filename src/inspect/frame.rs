@@ -69,7 +69,7 @@ pub fn framed(mark: &Mark) -> Option<(Frame, Quad)> {
         }
     }
     // An equilateral triangle, its corners rounded a little; with sharp ones it is 1.155 times as wide as high.
-    let upright = (1.05..=1.2).contains(&ratio) && (0.5..=0.62).contains(&full);
+    let upright = (1.05..=1.2).contains(&ratio) && (0.49..=0.62).contains(&full);
     (upright && space::triangular(mark)).then_some((Frame::Triangle, exact))
 }
 

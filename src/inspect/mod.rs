@@ -11,9 +11,9 @@ mod forms;
 mod frame;
 mod ground;
 mod guard;
-mod heights;
+pub(crate) mod heights;
 mod labels;
-mod languages;
+pub(crate) mod languages;
 mod leaves;
 mod limits;
 mod lines;
@@ -37,12 +37,20 @@ mod wording;
 #[cfg(test)]
 mod tests;
 
+pub use code::{Code, disturbed};
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};
+pub(crate) use frame::Frame;
 pub use leaves::{Leaf, Placed, Pressed, leaves};
-pub use lines::{Line, Word};
+pub use limits::MOST_BYTES;
+pub(crate) use lines::group;
+pub use lines::{Line, Word, plain};
+pub(crate) use matching::Found;
+pub(crate) use part::{GAPS, alone, beside, framed};
 pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View, Window};
 pub use sighting::{Sighting, sightings};
+pub(crate) use sign::{all as signs, share};
+pub(crate) use wording::{Place, hidden};
 
 use crate::find::{Finding, OnPage};
 use crate::plan::{Plan, Printed};
@@ -75,6 +83,40 @@ fn look<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpreter
         seen.regroup();
     }
     seen
+}
+
+/// One label as seen on a page: upright, cut out of its sheet where the page holds several alike.
+pub struct SeenLabel {
+    /// What is on it.
+    pub page: SeenPage,
+    /// QR codes on it.
+    pub codes: Vec<Code>,
+    /// How many alike stand on the page; this is the first.
+    pub of: usize,
+}
+
+/// The label on each page. `module` is the least side of a module of a QR code in mm, by which codes are looked for.
+///
+/// # Errors
+/// As [`read`].
+pub fn labels(bytes: &[u8], module: f64) -> Result<Vec<SeenLabel>, Finding> {
+    let pdf = read::open(bytes)?;
+    let cache = InterpreterCache::new();
+    let of = |(n, pdf_page)| {
+        let seen = look(&pdf, pdf_page, n + 1, &cache);
+        let turned = match seen.upright() {
+            0 => seen,
+            quarters => seen.turned(quarters),
+        };
+        let areas = turned.labels();
+        let page = match areas.as_slice() {
+            [first, _, ..] => turned.within(first),
+            _ => turned,
+        };
+        let codes = code::read(pdf_page, &page, module);
+        SeenLabel { page, codes, of: areas.len().max(1) }
+    };
+    Ok(pdf.pages().iter().enumerate().map(of).collect())
 }
 
 /// Looks for everything the plan asks. Page n of the PDF is the n-th printed piece of the plan ([`Plan::printed`]).

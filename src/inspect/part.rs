@@ -20,7 +20,7 @@ use hayro::hayro_syntax::page::Page;
 use std::cell::OnceCell;
 
 /// Gaps in ems at which blocks that stand side by side are parted; the first that finds a statement counts.
-const GAPS: [f64; 4] = [read::BLOCK_GAP, 0.6, 0.4, 2.5];
+pub const GAPS: [f64; 4] = [read::BLOCK_GAP, 0.6, 0.4, 2.5];
 
 /// The lines of a page, grouped in several ways as needed.
 struct Groupings<'a> {
@@ -173,7 +173,7 @@ fn absent(spot: &Place<'_>, groupings: &Groupings<'_>, wanted: &[Wanted]) -> Fin
 }
 
 /// What can be said of a statement by itself.
-fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
+pub fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
     let (page, item) = (spot.page, spot.item);
     let least = item.least.to_mm_f64();
     let measured = heights::measured(page, found, item.measure);
@@ -246,6 +246,18 @@ fn colours(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
 
 /// What can be said of a statement among the others.
 fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, findings: &mut Vec<Finding>) {
+    // What is declared together needs no space within itself.
+    let own: Vec<usize> = tasks
+        .iter()
+        .filter(|t| t.block == block && t.item.clear.is_some())
+        .filter_map(|t| t.found.as_ref())
+        .flat_map(Found::glyphs)
+        .collect();
+    beside(spot, found, &own, findings);
+}
+
+/// What runs into a statement or crowds it, `own` being the letters that belong to it, and the symbol before it.
+pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], findings: &mut Vec<Finding>) {
     let page = spot.page;
     if let Some((glyph, clash)) = space::clash(page, found) {
         let with = match clash {
@@ -258,14 +270,7 @@ fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, fin
         colours(spot, found, findings);
     }
     if let Some(clear) = spot.item.clear {
-        // What is declared together needs no space within itself.
-        let own: Vec<usize> = tasks
-            .iter()
-            .filter(|t| t.block == block && t.item.clear.is_some())
-            .filter_map(|t| t.found.as_ref())
-            .flat_map(Found::glyphs)
-            .collect();
-        if let Some((area, what)) = space::crowd(page, found, &own, clear) {
+        if let Some((area, what)) = space::crowd(page, found, own, clear) {
             findings.push(wording::crowded(spot, &area, &what, clear));
         }
     }
@@ -274,26 +279,13 @@ fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, fin
     }
 }
 
-/// Least thickness of the strokes of a bold letter as a share of the em. The letters and figures of the regular faces
-/// of Noto Sans (semi-condensed to extra-condensed) lie below (the `O` at 0.086), those of the bold ones above (the `i`
-/// at 0.097); a test measures them.
-const BOLD_STROKE: f64 = 0.092;
-
-/// Whether the font says it is bold and the outline does not speak against it.
+/// Whether a letter is bold, as far as that can be told.
 pub(super) fn is_bold(page: &SeenPage, n: usize) -> bool {
-    let glyph = &page.glyphs[n];
-    let face = &page.faces[glyph.face];
-    let name = face.name.as_deref().unwrap_or("").to_lowercase();
-    let half = ["semibold", "demibold", "semi-bold", "demi-bold"].iter().any(|h| name.contains(h));
-    let named = !half && ["bold", "black", "heavy"].iter().any(|b| name.contains(b));
-    let unknown = face.name.is_none() && face.weight.is_none();
-    let said = named || unknown || face.weight.is_some_and(|w| w >= 700);
-    let letter = glyph.letter().is_some_and(char::is_alphanumeric);
-    said && (!letter || glyph.thickness.is_none_or(|t| t >= BOLD_STROKE))
+    page.bold(n) != Some(false)
 }
 
 /// What can be said of the signs of an item that share a kind of frame.
-fn framed(spot: &Place<'_>, shared: &sign::Shared, least: f64, findings: &mut Vec<Finding>) {
+pub fn framed(spot: &Place<'_>, shared: &sign::Shared, least: f64, findings: &mut Vec<Finding>) {
     if shared.found.len() < shared.asked {
         findings.push(wording::signs_missing(spot, shared));
     }

@@ -55,6 +55,8 @@ pub struct Seen {
     pub faults: Vec<Fault>,
     /// Where its symbol is black.
     symbol: Vec<bool>,
+    /// Whether its frame is red.
+    red: bool,
 }
 
 /// What is wrong with a sign by itself.
@@ -191,7 +193,7 @@ pub fn share<'a>(page: &SeenPage, part: &Part, items: impl Iterator<Item = &'a I
 }
 
 /// All framed signs on the page; of those within each other the inner ones.
-fn all(page: &SeenPage, shape: Shape) -> Vec<Seen> {
+pub fn all(page: &SeenPage, shape: Shape) -> Vec<Seen> {
     let (mut found, mut tried): (Vec<Seen>, usize) = (Vec::new(), 0);
     let dark = |m: &&Mark| m.contrast >= LEAST_CONTRAST && m.area.width().min(m.area.height()) >= 3.0;
     for mark in page.marks.iter().filter(dark) {
@@ -208,7 +210,7 @@ fn all(page: &SeenPage, shape: Shape) -> Vec<Seen> {
         if found.iter().any(same) {
             continue;
         }
-        let mut seen = Seen { frame, side, corners, area, faults: Vec::new(), symbol: Vec::new() };
+        let mut seen = Seen { frame, side, corners, area, faults: Vec::new(), symbol: Vec::new(), red: false };
         tried += 1;
         if look(page, shape, &mut seen) {
             found.push(seen);
@@ -230,6 +232,11 @@ fn alike(a: &[bool], b: &[bool]) -> bool {
 }
 
 impl Seen {
+    /// Whether its frame is red.
+    pub const fn is_red(&self) -> bool {
+        self.red
+    }
+
     /// A place in the frame: from the middle, -1 to 1 from edge to edge.
     fn at(&self, u: f64, v: f64) -> [f64; 2] {
         let ([corner, across, _, down], middle) = (&self.corners, middle(&self.corners));
@@ -289,6 +296,7 @@ fn look(page: &SeenPage, shape: Shape, seen: &mut Seen) -> bool {
         // A plain panel of paint, or a frame round text, is no sign.
         let white = seen.faults.contains(&Fault::NoSymbol) && seen.symbol.iter().filter(|b| **b).count() < 8;
         let red = paint(rim) == Paint::Red;
+        seen.red = red;
         if white && !red {
             return false;
         }

@@ -7,6 +7,9 @@ mod blanks;
 mod canada;
 mod commands;
 mod coverage;
+#[path = "../drawn/mod.rs"]
+mod drawn;
+mod drawn_labels;
 mod exceptions;
 mod hostile;
 mod keys;
@@ -23,6 +26,7 @@ mod rules;
 mod samples;
 mod sheets;
 mod shelves;
+mod slip_list;
 mod slips;
 mod small_packs;
 mod templates;

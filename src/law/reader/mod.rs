@@ -223,9 +223,9 @@ fn in_order(mut wording: Vec<Wording>) -> Vec<Wording> {
     wording
 }
 
-/// Tables of fill control and of recalls: read by the rooms that compute with them.
+/// Tables of fill control, of recalls and of words on labels: read by the rooms that use them.
 fn is_read_elsewhere(path: &str) -> bool {
-    path.strip_suffix(".csv").is_some_and(|name| name.starts_with("fill/") || name.starts_with("recall/"))
+    path.strip_suffix(".csv").is_some_and(|name| ["fill/", "recall/", "label/"].iter().any(|f| name.starts_with(f)))
 }
 
 fn gather<T>(read: Result<Vec<T>, Vec<Fault>>, faults: &mut Vec<Fault>) -> Vec<T> {

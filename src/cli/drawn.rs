@@ -1,0 +1,190 @@
+//! `check --label` and `check --text`: a label of anybody's make, judged against the product.
+
+use super::args::{CheckArgs, ProductArgs};
+use super::{Answer, Stop, files, listed, open};
+use crate::find::{self, Finding, Level};
+use crate::inspect::{self, Area, SeenLabel};
+use crate::lot::LotCode;
+use crate::proof::{self, Boxed, Note, Panel, Proof, Tone};
+use crate::review::{self, Desk, Known, Page, Stands};
+use crate::trade::Market;
+use crate::unit::Length;
+use jiff::civil::Date;
+use serde_json::json;
+use std::path::Path;
+
+/// Modules of a QR code are looked for by this size in mm (`policy/qr-module`).
+const MODULE: f64 = 0.4;
+/// Largest plain text.
+const MOST_TEXT: usize = 200_000;
+
+/// What was read.
+enum Label {
+    Pages { seen: Vec<SeenLabel>, bytes: Vec<u8> },
+    Text(String),
+}
+
+/// Runs the command.
+pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
+    let asked = ProductArgs { product: product.to_path_buf(), market: args.market, on: args.on };
+    let lot = args.drawn.lot.as_deref().map(LotCode::parse).transpose();
+    let lot = lot.map_err(|wrong| Stop::input(Finding::input("policy/lot-code-check", wrong.message, wrong.cure)))?;
+    let lot = lot.map(|l| l.to_string());
+    let opened = open::product(&asked)?;
+    let label = label(args)?;
+    if let Label::Pages { seen, .. } = &label {
+        parts_exist(&args.drawn.part, seen.len())?;
+    }
+    let market = market(args, &open::markets(&asked, &opened.product))?;
+    let needs = open::needs(&opened, market, on, lot.as_deref())?;
+    let book = open::book(&opened)?;
+    let known: Vec<Known> = open::template(&opened, market).map_or_else(
+        |_| Vec::new(),
+        |t| t.parts.iter().map(|p| Known { name: p.name.clone(), principal: p.principal, shape: p.shape }).collect(),
+    );
+    let named = |number: usize| args.drawn.part.iter().find(|(_, n)| *n == number).map(|(name, _)| name.as_str());
+    let pages: Vec<Page<'_>> = match &label {
+        Label::Text(text) => vec![Page::of_text(text)],
+        Label::Pages { seen, .. } => {
+            // Pages that are named are the label; without names all are.
+            let wanted = |s: &&SeenLabel| args.drawn.part.is_empty() || named(s.page.number).is_some();
+            let page = |s| Page::of(s, named(s.page.number), &known);
+            seen.iter().filter(wanted).map(page).collect()
+        }
+    };
+    let desk = Desk { product: &opened.product, needs: &needs, book: &book, lot: lot.as_deref(), pages: &pages };
+    let (findings, stands) = review::judge(&desk);
+    if let (Some(path), Label::Pages { bytes, .. }) = (&args.drawn.proof, &label) {
+        let heading = format!("{}, {market}: what was read of the label, not for print", needs.title);
+        let proof = proof_of(heading, &pages, &findings, &stands);
+        files::may_replace(path, &[b"\x89PNG\r\n\x1a\n"])?;
+        files::write(path, &proof::draw(bytes, &proof).map_err(Stop::input)?)?;
+    }
+    let counted = findings.iter().filter(|f| f.level != Level::Note).count();
+    let file =
+        args.drawn.label.as_ref().or(args.drawn.text.as_ref()).map_or_else(String::new, |p| p.display().to_string());
+    let text = if args.book.json {
+        let list: Vec<_> = findings.iter().map(find::json).collect();
+        let verdict = if counted > 0 { "findings" } else { "pass" };
+        let parts: Vec<_> = pages
+            .iter()
+            .filter_map(|p| Some((p, p.seen?)))
+            .map(|(p, s)| json!({ "page": p.number, "part": p.part, "width_mm": s.width, "height_mm": s.height }))
+            .collect();
+        format!(
+            "{:#}\n",
+            json!({ "product": needs.product, "market": market, "date": on, "lot": lot, "file": file, "pages": parts,
+                    "verdict": verdict, "findings": list })
+        )
+    } else {
+        let told = match counted {
+            0 => "nothing found".to_owned(),
+            1 => "1 finding".to_owned(),
+            n => format!("{n} findings"),
+        };
+        let read = match &label {
+            Label::Text(_) => "words only; size, place, colour and codes were not looked at",
+            Label::Pages { .. } => "what cannot be read in a file stays for your own eyes",
+        };
+        format!("{}{file}: {} for {market} on {on}: {told} ({read})\n", listed(&findings), needs.title)
+    };
+    Ok(Answer { text, found: counted > 0 })
+}
+
+/// What was found in blue, what is wrong in red; what has no place on a page stands at the side.
+fn proof_of(heading: String, pages: &[Page<'_>], findings: &[Finding], stands: &[Stands]) -> Proof {
+    let counts = |f: &&Finding| f.level != Level::Note;
+    let panel = |(n, page): (usize, &Page<'_>)| {
+        let seen = page.seen?;
+        let on_file = |area: &Area| {
+            let corners = area.corners().map(|p| seen.view.on_page(p));
+            let points = corners.map(|[x, y]| Area { left: x, top: y, right: x, bottom: y });
+            Area::round(&points).unwrap_or(*area)
+        };
+        let wrong_of = |id: &str| findings.iter().filter(counts).any(|f| f.id == id);
+        let mut boxes: Vec<Boxed> = stands
+            .iter()
+            .filter(|s| s.page == n && !wrong_of(&s.id))
+            .map(|s| Boxed {
+                areas: s.areas.iter().map(on_file).collect(),
+                note: Note { tone: Tone::Found, text: s.what.trim_matches('`').to_owned() },
+            })
+            .collect();
+        for finding in findings.iter().filter(counts) {
+            let Some(on) = finding.on_page.as_ref().filter(|o| o.page == page.number) else { continue };
+            let (Some(x), Some(y)) = (on.x_mm, on.y_mm) else { continue };
+            let own = stands.iter().find(|s| s.page == n && s.id == finding.id);
+            let spot = Area { left: x - 0.3, top: y - 0.3, right: x + 3.0, bottom: y + 2.5 };
+            let areas = own.map_or_else(|| vec![spot], |s| s.areas.clone());
+            let note = Note { tone: Tone::Wrong, text: finding.message.replace('`', "") };
+            boxes.push(Boxed { areas: areas.iter().map(on_file).collect(), note });
+        }
+        let plain = seen.view == inspect::View::default();
+        Some(Panel {
+            title: format!("{}   {:.1} x {:.1} mm", page.name(), seen.width, seen.height),
+            page: page.number,
+            size: if plain { [seen.width, seen.height] } else { [seen.sheet.width(), seen.sheet.height()] },
+            cut: plain.then_some(page.shape),
+            free_edge: Length::ZERO,
+            bleed: Length::ZERO,
+            boxes,
+        })
+    };
+    let nowhere = |f: &&Finding| f.on_page.as_ref().is_none_or(|o| o.x_mm.is_none());
+    let notes = findings
+        .iter()
+        .filter(counts)
+        .filter(nowhere)
+        .map(|f| Note { tone: Tone::Wrong, text: f.message.replace('`', "") })
+        .collect();
+    Proof { heading, panels: pages.iter().enumerate().filter_map(panel).collect(), notes }
+}
+
+/// A label is for one market: the one asked for, or the only one of the product.
+fn market(args: &CheckArgs, markets: &[Market]) -> Result<Market, Stop> {
+    match markets {
+        [one] => Ok(*one),
+        several => {
+            let list = several.iter().map(|m| m.word()).collect::<Vec<_>>().join("`, `");
+            let _ = args;
+            Err(Stop::input(Finding::input(
+                "file/several-markets",
+                format!("one label is named, and the product goes to several markets: `{list}`"),
+                "say with `--market` which one it is for",
+            )))
+        }
+    }
+}
+
+fn label(args: &CheckArgs) -> Result<Label, Stop> {
+    let too_large = |name: &str, bytes: u64| {
+        let message = format!("`{name}` has {bytes} bytes, more than a label needs");
+        Finding::input("file/too-large", message, "save the label alone, with pictures of a printer's resolution")
+    };
+    if let Some(path) = &args.drawn.text {
+        let bytes = files::bytes(path, MOST_TEXT, "text file", too_large)?;
+        let source = files::text(&path.display().to_string(), &bytes).map_err(Stop::input)?;
+        return Ok(Label::Text(source.text));
+    }
+    let Some(path) = &args.drawn.label else { return Ok(Label::Text(String::new())) };
+    let bytes = files::bytes(path, inspect::MOST_BYTES, "PDF", too_large)?;
+    let seen = inspect::labels(&bytes, MODULE).map_err(Stop::input)?;
+    if seen.is_empty() {
+        return Err(Stop::input(Finding::input("file/pdf", "the PDF has no page", "save the label again")));
+    }
+    Ok(Label::Pages { seen, bytes })
+}
+
+fn parts_exist(parts: &[(String, usize)], pages: usize) -> Result<(), Stop> {
+    for (n, (name, page)) in parts.iter().enumerate() {
+        if *page > pages {
+            let message = format!("`--part {name}={page}` names a page that is not there: the PDF has {pages}");
+            return Err(Stop::input(Finding::input("label/pages", message, "count the pages from 1")));
+        }
+        if parts[..n].iter().any(|(other, at)| other == name || at == page) {
+            let message = format!("`--part {name}={page}` names a part or a page twice");
+            return Err(Stop::input(Finding::input("label/pages", message, "name each part and each page once")));
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,233 @@
+//! The declaration of quantity: figures against the product, units, both systems, qualifying words. Part of `review`.
+
+use super::Desk;
+use super::data::{self, Sort};
+use super::label::Page;
+use super::quantity::{self, Measures, Quantity};
+use super::rows::{Row, below};
+use super::search::Hit;
+use super::statement::Stand;
+use super::task::Task;
+use super::told;
+use crate::find::{Finding, Level, Severity};
+use crate::law;
+use crate::require::Net;
+use crate::trade::Market;
+
+/// A declaration in other words than ours: where its figures stand.
+pub fn stands(desk: &Desk<'_>, task: &Task<'_>) -> Option<Stand> {
+    let statement = task.requirement.statement;
+    let weight = matches!(statement, "net weight" | "net count and weight" | "net metric");
+    let wanted: Vec<String> = match (&desk.needs.figures.net, statement) {
+        (Some(Net::Size { height, diameter }), s) if s.contains("size") || s.contains("length") => {
+            [Some(height.clone()), diameter.clone()].into_iter().flatten().collect()
+        }
+        _ => Vec::new(),
+    };
+    for (number, page) in desk.pages.iter().enumerate() {
+        let rows = page.rows(0);
+        let all = quantity::all(rows);
+        let figures: Vec<&Quantity> = if weight {
+            declared(desk, rows, &all)?
+        } else if wanted.is_empty() {
+            Vec::new()
+        } else {
+            sizes(&wanted, &all)
+        };
+        if figures.is_empty() {
+            continue;
+        }
+        if statement.contains("count") && count(desk, rows).is_none() {
+            return None;
+        }
+        let row = figures.iter().map(|q| q.row).min().unwrap_or(0);
+        // What stands on the same lines, such as `NET WT`, belongs to it.
+        let mut lines: Vec<usize> = figures.iter().map(|q| q.row).collect();
+        lines.dedup();
+        let short = lines.iter().all(|&r| rows[r].words.len() <= 8);
+        let words = if short {
+            lines.iter().flat_map(|&r| rows[r].words.iter().map(|w| w.glyphs.clone())).collect()
+        } else {
+            figures.iter().map(|q| q.glyphs.clone()).collect()
+        };
+        return Some(Stand { page: number, hit: Hit { words, row } });
+    }
+    None
+}
+
+/// The figures of mass that make a declaration: both systems where the market wants both. `Some` and empty if none.
+#[expect(clippy::unnecessary_wraps, reason = "reads with `?` beside the others")]
+fn declared<'q>(desk: &Desk<'_>, rows: &[Row], all: &'q [Quantity]) -> Option<Vec<&'q Quantity>> {
+    let masses = || all.iter().filter(|q| q.unit.measures == Measures::Mass);
+    if desk.needs.market == Market::Us {
+        let pair = quantity::pairs(rows, all).into_iter().find(|(a, _)| a.unit.measures == Measures::Mass);
+        return Some(pair.map_or_else(Vec::new, |(a, b)| vec![a, b]));
+    }
+    Some(masses().find(|q| q.unit.metric).into_iter().collect())
+}
+
+/// Every wanted length in either system; empty unless all are there.
+fn sizes<'q>(wanted: &[String], all: &'q [Quantity]) -> Vec<&'q Quantity> {
+    let mut out = Vec::new();
+    for text in wanted {
+        for asked in quantity::all(&super::rows::of_text(text)) {
+            match all.iter().find(|q| q.unit == asked.unit && q.value == asked.value) {
+                Some(found) => out.push(found),
+                None => return Vec::new(),
+            }
+        }
+    }
+    out
+}
+
+/// The number of pieces as a word of its own.
+fn count(desk: &Desk<'_>, rows: &[Row]) -> Option<()> {
+    let pieces = desk.needs.figures.pieces.to_string();
+    let fits = |w: &super::rows::Word| {
+        w.folded == pieces || w.folded == format!("x{pieces}") || w.folded == format!("{pieces}x")
+    };
+    rows.iter().any(|r| r.words.iter().any(fits)).then_some(())
+}
+
+/// All figures of mass and volume on the label.
+pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    for page in desk.pages {
+        let rows = page.rows(0);
+        let all = quantity::all(rows);
+        for quantity in &all {
+            match quantity.unit.measures {
+                Measures::Mass => mass(desk, page, quantity, findings),
+                Measures::Volume => volume(page, quantity, findings),
+                _ => {}
+            }
+        }
+        single(desk, page, rows, &all, findings);
+        qualified(desk, page, rows, &all, findings);
+    }
+}
+
+fn mass(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity, findings: &mut Vec<Finding>) {
+    let product = desk.product;
+    let whole = product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces));
+    let piece = product.fill.mass();
+    let us = desk.needs.market == Market::Us;
+    let whole_ng = i128::from(whole.to_ng());
+    let is_piece = product.pieces > 1 && stated.states(i128::from(piece.to_ng()));
+    let place = |f: Finding| told::on(f, page, stated.glyphs.first().copied());
+    let shown = format!("{} ({})", whole.in_g(1), whole.in_oz(2));
+    let by_net = || desk.needs.requirements.iter().find(|r| r.statement.starts_with("net "));
+    let (rule, over) = (law::rule("us/net-quantity-overstated"), stated.value > whole_ng);
+    if over {
+        let message = format!("the label promises `{}`, and the product file has less in it", stated.text);
+        let cure = "state what is in it; a figure is cut, never rounded up";
+        let finding = match (rule.filter(|_| us), by_net()) {
+            (Some(rule), _) => told::under(rule, message, cure),
+            (None, Some(r)) => Finding::of(&r.id, Level::Error, r.severity, Some(r.seen), message, cure),
+            (None, None) => Finding::input("label/quantity", message, cure),
+        };
+        let mut finding = finding.instead(format!("at most {shown}"), stated.text.clone());
+        finding.level = Level::Error;
+        findings.push(place(finding));
+    } else if !is_piece && stated.value * 100 < whole_ng * 99 {
+        // A figure cut to three digits is short by less than a hundredth (16 CFR 500.19(b)).
+        let message = format!("the label says `{}`, and the product file says otherwise", stated.text);
+        let cure = "state the quantity of the product file, or correct the file";
+        let mut finding = match by_net() {
+            Some(r) => Finding::of(&r.id, Level::Error, r.severity, Some(r.seen), message, cure),
+            None => Finding::input("label/quantity", message, cure),
+        };
+        finding.level = Level::Error;
+        findings.push(place(finding.instead(shown, stated.text.clone())));
+    }
+    if !us {
+        return;
+    }
+    let pound = 453_592_370_000;
+    let kilo = 1_000_000_000_000;
+    let clash = match stated.unit.word {
+        "oz" if stated.value >= pound => law::rule("us/net-quantity-pounds"),
+        "g" if stated.value >= kilo => law::rule("us/net-quantity-kilograms"),
+        _ => None,
+    };
+    if let Some(rule) = clash {
+        let message = format!("`{}` is not in the unit of a quantity of this size", stated.text);
+        findings.push(place(told::under(rule, message, format!("{}: {}", rule.title, rule.because))));
+    }
+}
+
+/// A candle is sold by weight; ounces of volume are another unit.
+fn volume(page: &Page<'_>, stated: &Quantity, findings: &mut Vec<Finding>) {
+    let Some(rule) = law::rule("practice/fluid-ounce") else { return };
+    let message = format!("`{}` is a volume, and wax is sold by weight", stated.text);
+    let cure = "weigh the fill of one candle and state ounces and grams; what the jar holds says nothing of the wax";
+    let mut finding = Finding::of(rule.id, Level::Error, rule.severity, Some(rule.seen()), message, cure);
+    if stated.unit.metric {
+        finding.level = Level::Warning;
+    }
+    findings.push(told::on(finding, page, stated.glyphs.first().copied()));
+}
+
+/// A mass in one system where two are asked for.
+fn single(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity], findings: &mut Vec<Finding>) {
+    let Some(rule) = law::rule("us/net-quantity-dual").filter(|_| desk.needs.market == Market::Us) else { return };
+    let by_weight = matches!(desk.needs.figures.net, Some(Net::Weight(_)));
+    let masses: Vec<&Quantity> = all.iter().filter(|q| q.unit.measures == Measures::Mass).collect();
+    let paired = quantity::pairs(rows, all).iter().any(|(a, _)| a.unit.measures == Measures::Mass);
+    if let Some(first) = masses.first().filter(|_| by_weight && !paired) {
+        let (there, wanted) = if first.unit.metric { ("metric", "ounces") } else { ("customary", "grams") };
+        let message = format!("the quantity `{}` stands in {there} units only", first.text);
+        let finding = told::under(rule, message, format!("put {wanted} beside it, as one declaration"));
+        findings.push(told::on(finding, page, first.glyphs.first().copied()));
+    }
+}
+
+/// Words that make the figure less than a promise.
+fn qualified(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity], findings: &mut Vec<Finding>) {
+    let Some(rule) = law::rule("us/net-quantity-qualifier") else { return };
+    let us = desk.needs.market == Market::Us;
+    let sizes = matches!(desk.needs.figures.net, Some(Net::Size { .. }));
+    let mut told_already = Vec::new();
+    let figures = all.iter().filter(|q| match q.unit.measures {
+        Measures::Mass => true,
+        // A length counts as declared where it stands with its name.
+        Measures::Length => sizes && is_size(&rows[q.row]),
+        _ => false,
+    });
+    for q in figures {
+        let row = &rows[q.row];
+        let same = |words: &[super::rows::Word]| words.iter().map(|w| w.folded.as_str()).collect::<Vec<_>>().join(" ");
+        let before = same(&row.words[q.words.0.saturating_sub(4)..q.words.0]);
+        let after = same(&row.words[q.words.1.min(row.words.len())..(q.words.1 + 4).min(row.words.len())]);
+        let above = (0..q.row).rev().find(|&r| below(rows, r).contains(&q.row)).map(|r| same(&rows[r].words));
+        let under = below(rows, q.row).first().map(|&r| same(&rows[r].words));
+        for claim in data::claims(desk.needs.market).filter(|c| c.sort == Sort::Qualifier) {
+            let long = claim.words.len() > 5;
+            let there = [Some(&before), Some(&after)].into_iter().flatten().any(|t| has_word(t, claim.words))
+                || (long && above.as_ref().is_some_and(|t| is_short(t) && has_word(t, claim.words)))
+                || (long && under.as_ref().is_some_and(|t| is_short(t) && has_word(t, claim.words)));
+            if there && !told_already.contains(&(q.row, claim.words)) {
+                told_already.push((q.row, claim.words));
+                let message = format!("`{}` stands with the quantity `{}`", claim.words, q.text);
+                let (level, severity) =
+                    if us { (told::level(rule.severity), rule.severity) } else { (Level::Warning, Severity::Advice) };
+                let cure = format!("take it out: the figure is a promise ({})", claim.source);
+                let finding = Finding::of(rule.id, level, severity, Some(rule.seen()), message, cure);
+                findings.push(told::on(finding, page, q.glyphs.first().copied()));
+            }
+        }
+    }
+}
+
+fn is_size(row: &Row) -> bool {
+    row.words.iter().any(|w| matches!(w.folded.as_str(), "height" | "diameter" | "length" | "dia" | "tall" | "each"))
+}
+
+/// A line of a declaration, and no sentence of its own.
+fn is_short(text: &str) -> bool {
+    text.split(' ').count() <= 4
+}
+
+/// Whether the words stand in a text of folded words.
+pub fn has_word(text: &str, words: &str) -> bool {
+    format!(" {text} ").contains(&format!(" {words} "))
+}

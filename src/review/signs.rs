@@ -1,0 +1,134 @@
+//! Pictograms and signs: how many, of which colour and size, and whether there are some that have no place. Part of `review`.
+
+use super::Desk;
+use super::label::Page;
+use super::lot;
+use super::statement::part;
+use super::told;
+use crate::find::{Evidence, Finding, Level, Severity};
+use crate::hazard::pack;
+use crate::inspect::{self, Frame, Place, SeenPage};
+use crate::law;
+use crate::plan::{Content, Item, Part};
+use crate::require::Requirement;
+use crate::unit::Length;
+
+/// Signs for use no rule gives a side for: 5 mm, house policy.
+const SIGN: Length = Length::um(5000);
+
+/// Judges every requirement that is a picture.
+pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    let asked: Vec<&Requirement> = desk.needs.requirements.iter().filter(|r| !r.signs.is_empty()).collect();
+    let pages: Vec<(&Page<'_>, &SeenPage)> = desk.pages.iter().filter_map(|p| Some((p, p.seen?))).collect();
+    if pages.is_empty() {
+        return;
+    }
+    // Hazard pictograms together, signs for use together: each group on the page that has most of them.
+    for hazard in [true, false] {
+        let group: Vec<&Requirement> =
+            asked.iter().copied().filter(|r| r.signs.iter().any(|s| s.ghs().is_some()) == hazard).collect();
+        if group.is_empty() {
+            continue;
+        }
+        let mut best: Option<(usize, usize, Vec<Finding>)> = None;
+        for &(page, seen) in &pages {
+            let (found, faults) = on_page(desk, page, seen, &group);
+            let better =
+                best.as_ref().is_none_or(|(most, least, _)| found > *most || (found == *most && faults.len() < *least));
+            if better {
+                best = Some((found, faults.len(), faults));
+            }
+        }
+        findings.extend(best.map_or_else(Vec::new, |(.., faults)| faults));
+    }
+    for (page, seen) in pages {
+        stray(desk, page, seen, &asked, findings);
+    }
+}
+
+/// How many of the signs are on the page, and what is wrong with them or missing.
+fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirement]) -> (usize, Vec<Finding>) {
+    let part: Part = part(page);
+    let items: Vec<Item> = group
+        .iter()
+        .map(|r| {
+            let hazard = r.signs.iter().any(|s| s.ghs().is_some());
+            // A hazard pictogram takes a fifteenth of the least area of the label (CLP, Annex I, 1.2.1.3).
+            let fifteenth = pack::pictogram_side(page.shape.width(), page.shape.height())
+                .min(pack::pictogram_side(Length::mm(52), Length::mm(74)));
+            let least = r.least.unwrap_or(SIGN);
+            let side = if hazard { least.max_of(fifteenth) } else { least };
+            lot::item(r, Content::Pictograms { signs: r.signs.clone(), side })
+        })
+        .collect();
+    let (mut found, mut faults) = (0, Vec::new());
+    for ((item, requirement), shared) in items.iter().zip(group).zip(inspect::share(seen, &part, items.iter())) {
+        let spot = Place { item, page: seen, part: &part };
+        let Content::Pictograms { side, .. } = &item.content else { continue };
+        for of_kind in &shared {
+            found += of_kind.found.len();
+            let mut raw = Vec::new();
+            inspect::framed(&spot, of_kind, side.to_mm_f64(), &mut raw);
+            for mut finding in raw {
+                finding.seen = Some(requirement.seen);
+                told::part_of(&mut finding, page);
+                let picture = seen.pictures.iter().any(|p| p.area.width().min(p.area.height()) >= 5.0);
+                if picture
+                    && of_kind.found.len() < of_kind.asked
+                    && finding.on_page.as_ref().is_some_and(|o| o.x_mm.is_none())
+                {
+                    finding.message =
+                        format!("could not tell whether all signs are there: {} has a picture", told::side(page));
+                    finding.level = Level::Warning;
+                    "look yourself whether the picture holds them, each in its colour and size"
+                        .clone_into(&mut finding.cure);
+                }
+                faults.push(finding);
+            }
+        }
+    }
+    let _ = desk;
+    (found, faults)
+}
+
+/// Signs nothing asks for: a red diamond on a candle without classes, signs for flames on a melt.
+fn stray(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, asked: &[&Requirement], findings: &mut Vec<Finding>) {
+    let hazard = asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs().is_some());
+    let for_use = asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs().is_none());
+    let code = |area: &inspect::Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
+    for sign in inspect::signs(seen, page.shape).into_iter().filter(|s| !code(&s.area)) {
+        let at = Some((sign.area.left, sign.area.top));
+        if sign.frame == Frame::Diamond && sign.is_red() && !hazard {
+            let message = "a hazard pictogram stands on the label, and the mixture does not call for it".to_owned();
+            let cure = "take it out, or bring the recipe and its safety sheets up to date";
+            let finding = match law::rule("eu/clp-pictograms").filter(|_| desk.needs.figures.hazards.is_some()) {
+                Some(rule) => Finding::of(rule.id, Level::Error, rule.severity, Some(rule.seen()), message, cure),
+                None => Finding::of(
+                    "label/other-market",
+                    Level::Warning,
+                    Severity::Advice,
+                    Some(Evidence::Derived),
+                    message,
+                    "take it out: this market has its own signs",
+                ),
+            };
+            findings.push(told::at(finding, page, at));
+        } else if matches!(sign.frame, Frame::Square | Frame::Round)
+            && sign.faults.is_empty()
+            && !for_use
+            && !desk.product.kind.burns()
+        {
+            let message = "a sign for the use of candles stands on the label of goods that are not lit".to_owned();
+            let cure = "take it out: a melt has no wick and no flame";
+            let finding = Finding::of(
+                "label/other-kind",
+                Level::Warning,
+                Severity::Advice,
+                Some(Evidence::Derived),
+                message,
+                cure,
+            );
+            findings.push(told::at(finding, page, at));
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! What could not be read: pages whose words are drawings or pictures. Part of `review`.
+
+use super::Desk;
+use super::label::Page;
+use super::told;
+use crate::find::{Evidence, Finding, Level, Severity};
+use crate::inspect::{self, Area, Unread};
+
+/// A page with fewer letters than this has no text to speak of.
+const FEW: usize = 12;
+
+/// Whether the page shows something and hardly any of it is text.
+pub fn is_unread(page: &Page<'_>) -> bool {
+    let Some(seen) = page.seen else { return false };
+    let letters =
+        seen.glyphs.iter().filter(|g| g.hidden.is_none() && g.text.chars().any(char::is_alphanumeric)).count();
+    let drawn = !seen.pictures.is_empty() || seen.no_raster;
+    seen.overfull
+        || (letters < FEW && drawn)
+        || seen.unread.iter().any(|u| match u {
+            Unread::Letters { count, .. } => *count > FEW.max(letters / 4),
+            Unread::Curves { .. } | Unread::Picture { .. } => letters < FEW,
+            _ => false,
+        })
+}
+
+/// Whether what is missing may be there and could not be read: a page is drawn, or hardly a word stands on the whole label.
+pub fn any(desk: &Desk<'_>) -> bool {
+    desk.pages.iter().any(is_unread) || wordless(desk)
+}
+
+/// Whether hardly a word was read on the whole label.
+fn wordless(desk: &Desk<'_>) -> bool {
+    let letters = |p: &Page<'_>| p.seen.map_or(usize::MAX / 64, |s| s.glyphs.iter().filter(|g| !g.is_space()).count());
+    desk.pages.iter().map(letters).fold(0, usize::saturating_add) < FEW
+}
+
+/// Says plainly what cannot be read.
+pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    if wordless(desk) && !desk.pages.iter().any(is_unread) {
+        let message = "hardly a word could be read on the whole label";
+        let cure = "save the PDF with its letters as text, or check the wording with `--text`";
+        findings.push(Finding::of(
+            "label/no-text",
+            Level::Error,
+            Severity::Policy,
+            Some(Evidence::Policy),
+            message,
+            cure,
+        ));
+    }
+    for page in desk.pages {
+        if page.seen.is_some() && !page.edges_known() {
+            let (what, cure) = if page.of > 1 {
+                (
+                    format!("{} holds {} labels alike; the first was judged", told::side(page), page.of),
+                    "look over the others, and where each is cut",
+                )
+            } else {
+                (format!("{} is a sheet of paper", told::side(page)), "save the label on a page of its own size")
+            };
+            let message =
+                format!("{what}; where the label ends could not be read, so nothing was said of its lowest part");
+            let finding =
+                Finding::of("label/sheet", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(finding, page, None));
+        }
+        if is_unread(page) {
+            let message = format!(
+                "the words of {} are drawn shapes, a picture or letters without names: what stands there could not be read",
+                told::side(page)
+            );
+            let cure = "save the PDF with its letters as text (do not convert text to curves), or check the wording with `--text`";
+            let finding =
+                Finding::of("label/no-text", Level::Error, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(finding, page, None));
+            continue;
+        }
+        let signs = page.seen.map_or_else(Vec::new, |s| inspect::signs(s, page.shape));
+        for unread in page.seen.map_or(&[][..], |s| &s.unread) {
+            let (area, what) = match unread {
+                Unread::Curves { area, shapes } => (Some(area), format!("{shapes} shapes that look like letters")),
+                Unread::Picture { area, .. } => (Some(area), "a picture".to_owned()),
+                Unread::Letters { area, count } => (Some(area), format!("{count} letters without names")),
+                Unread::Notes { count } => (None, format!("{count} notes or form fields laid over the page")),
+                Unread::Heights { .. } | Unread::Overfull => continue,
+            };
+            if area.is_some_and(|a| page.codes.iter().any(|c| c.area.widened(1.0, 1.0).holds(a, 0.0))) {
+                continue;
+            }
+            // A row of pictograms is no row of letters.
+            let sign = |a: &Area| signs.iter().any(|s| s.area.meets(a, 0.0));
+            if matches!(unread, Unread::Curves { .. }) && area.is_some_and(sign) {
+                continue;
+            }
+            let message = format!("{what} on {} could not be read", told::side(page));
+            let cure = "look yourself whether words stand there, and whether they are right";
+            let finding =
+                Finding::of("label/not-read", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(finding, page, area.map(|a| (a.left, a.top))));
+        }
+    }
+}

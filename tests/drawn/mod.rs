@@ -1,0 +1,433 @@
+//! Labels drawn by a stranger: statements set line under line on two pages, by no code of the program, with faults to order.
+//!
+//! What is drawn comes from the needs of a sample; how it is laid out and written shares nothing with `page` and `pdf`.
+
+#![allow(
+    dead_code,
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    reason = "each user takes what it needs; a test stops at the first surprise; sizes are those of a label"
+)]
+
+pub mod faults;
+pub mod html;
+pub mod pdf;
+
+use std::fs;
+use std::path::Path;
+use std::sync::Arc;
+use waxbill::find::{Finding, Source};
+use waxbill::law;
+use waxbill::product::{self, Fetched, Product, Shelf, Shelves};
+use waxbill::require::{self, Needs, Occasion};
+use waxbill::trade::{BlockName, Lang, Market, Measure, Sign};
+
+/// The day on which the rules are read.
+pub const DAY: &str = "2026-11-25";
+/// A lot code that holds together: 25 November 2026 is day 329 (ISO 8601), its check character by ISO 7064 MOD 37,36.
+pub const LOT: &str = "26329A4";
+
+/// The folder of the sample workshop.
+struct Quillmere;
+
+fn source(name: &str) -> Option<Arc<Source>> {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("samples/quillmere").join(name);
+    fs::read_to_string(path).ok().map(|text| Arc::new(Source { name: name.to_owned(), text }))
+}
+
+impl Shelves for Quillmere {
+    fn fetch(&self, shelf: Shelf, name: &str) -> Fetched {
+        source(&format!("{}/{name}.yaml", shelf.folder())).map_or(Fetched::Missing(Vec::new()), Fetched::Found)
+    }
+    fn workshop(&self) -> Option<Result<Arc<Source>, Finding>> {
+        source("workshop.yaml").map(Ok)
+    }
+}
+
+/// A sample product with what its label needs.
+pub fn sample(name: &str, market: Market) -> (Product, Needs) {
+    let (product, _) = product::read(&source(&format!("products/{name}.yaml")).unwrap(), name, &Quillmere);
+    let product = product.unwrap();
+    let at = Occasion { market, date: DAY.parse().unwrap(), lot: Some(LOT), weighed: None };
+    let needs = require::on(&product, &at, law::builtin()).unwrap();
+    (product, needs)
+}
+
+/// Samples of all kinds and markets.
+pub const SAMPLES: &[(&str, Market)] = &[
+    ("low-tide", Market::Us),
+    ("salt-lamp", Market::Us),
+    ("night-heron", Market::Us),
+    ("dune-grass", Market::Us),
+    ("reed-bed", Market::Us),
+    ("mudflat", Market::Us),
+    ("sea-thrift", Market::Gb),
+    ("sea-thrift", Market::Ni),
+    ("sea-thrift", Market::Eu),
+    ("samphire", Market::Gb),
+    ("samphire", Market::Eu),
+    ("curlew", Market::Eu),
+    ("spindrift", Market::Gb),
+    ("plover", Market::Ca),
+    ("eelgrass", Market::Ca),
+    ("tidewrack", Market::CaQc),
+    ("godwit", Market::CaQc),
+];
+
+/// One statement before it is set.
+#[derive(Debug, Clone)]
+pub struct Statement {
+    /// The requirement: `us/care-trim#trim wooden wick`.
+    pub id: String,
+    /// Which statement.
+    pub key: String,
+    pub lang: Lang,
+    pub text: String,
+    /// On the front.
+    pub front: bool,
+    /// At the foot of the front.
+    pub foot: bool,
+    pub bold: bool,
+    pub alert: bool,
+    /// Em in mm, so that its letters are as high as asked for.
+    pub em: f64,
+    /// A least height is asked for.
+    pub measured: bool,
+    pub rgb: [f64; 3],
+    /// Width of letters, 100 being that of the font.
+    pub stretch: f64,
+    /// Not painted.
+    pub unpainted: bool,
+    /// Moved from where it would stand.
+    pub shift: [f64; 2],
+    /// A bar is drawn through it.
+    pub struck: bool,
+}
+
+/// A pictogram or sign.
+#[derive(Debug, Clone)]
+pub struct Picture {
+    pub id: String,
+    pub sign: Sign,
+    pub side: f64,
+    pub rgb: [f64; 3],
+    /// Degrees off its point or side.
+    pub turn: f64,
+    /// Drawn without its symbol.
+    pub empty: bool,
+}
+
+/// A code for telephones.
+#[derive(Debug, Clone)]
+pub struct Qr {
+    pub payload: String,
+    pub module: f64,
+    /// A letter stands in its quiet zone.
+    pub crowded: bool,
+}
+
+/// A label before it is set.
+#[derive(Debug, Clone)]
+pub struct Label {
+    pub sample: String,
+    pub market: Market,
+    pub statements: Vec<Statement>,
+    pub pictures: Vec<Picture>,
+    pub qr: Option<Qr>,
+    pub front: [f64; 2],
+    pub back_width: f64,
+}
+
+/// Heights of Helvetica in thousandths of the em: capitals 718, figures 703, `o` 538, `x` 523 (Adobe's font metrics).
+fn em_for(least: f64, measure: Measure) -> f64 {
+    let share = match measure {
+        Measure::Capital | Measure::NetQuantity | Measure::Figure | Measure::FigureOverText => 0.70,
+        Measure::LowerO => 0.52,
+        Measure::LowerX => 0.51,
+    };
+    least / share * 1.06
+}
+
+/// The label a careful stranger would draw.
+pub fn good(name: &str, market: Market) -> Label {
+    let (_, needs) = sample(name, market);
+    let mut label = Label {
+        sample: name.to_owned(),
+        market,
+        statements: Vec::new(),
+        pictures: Vec::new(),
+        qr: None,
+        front: [100.0, 100.0],
+        back_width: 150.0,
+    };
+    for r in needs.requirements.iter().filter(|r| r.block != BlockName::ShippingBox) {
+        if !r.signs.is_empty() {
+            let side = r.least.map_or(5.0, |l| l.to_mm_f64()).max(5.0);
+            // A fifteenth of 52 x 74 mm is a square of 16.02 mm (CLP, Annex I, 1.2.1.3).
+            let side = if r.signs.iter().any(|s| s.ghs().is_some()) { 16.2_f64.max(side) } else { side + 0.2 };
+            label.pictures.extend(r.signs.iter().map(|sign| Picture {
+                id: r.id.clone(),
+                sign: *sign,
+                side,
+                rgb: if sign.ghs().is_some() { [0.85, 0.1, 0.1] } else { [0.0; 3] },
+                turn: 0.0,
+                empty: false,
+            }));
+            continue;
+        }
+        for (n, lang) in needs.languages.iter().enumerate() {
+            let Some(text) = r.texts.get(lang) else { continue };
+            if needs.languages[..n].iter().any(|l| r.texts.get(l) == Some(text)) {
+                continue;
+            }
+            if r.block == BlockName::Code {
+                label.qr = Some(Qr { payload: text.clone(), module: 0.5, crowded: false });
+                continue;
+            }
+            let least = r.least.map_or(0.0, |l| l.to_mm_f64());
+            let (least, measure) = if least > 0.0 { (least, r.measure) } else { (1.45, Measure::Capital) };
+            label.statements.push(Statement {
+                id: r.id.clone(),
+                key: r.statement.to_owned(),
+                lang: *lang,
+                text: text.clone(),
+                front: r.principal
+                    || matches!(r.block, BlockName::ProductName | BlockName::Identity | BlockName::NetQuantity),
+                foot: r.block == BlockName::NetQuantity,
+                bold: r.bold,
+                alert: r.alert_symbol,
+                em: em_for(least.max(1.45), measure),
+                measured: r.least.is_some(),
+                rgb: [0.0; 3],
+                stretch: 100.0,
+                unpainted: false,
+                shift: [0.0; 2],
+                struck: false,
+            });
+        }
+    }
+    label
+}
+
+/// A line of text on a page, in mm from the top left.
+#[derive(Debug, Clone)]
+pub struct Line {
+    pub text: String,
+    pub x: f64,
+    pub baseline: f64,
+    pub em: f64,
+    pub bold: bool,
+    pub rgb: [f64; 3],
+    pub stretch: f64,
+    pub unpainted: bool,
+}
+
+/// A painted shape: rings filled by the even-odd rule.
+#[derive(Debug, Clone)]
+pub struct Shape {
+    pub rings: Vec<Vec<[f64; 2]>>,
+    pub rgb: [f64; 3],
+}
+
+/// A page.
+#[derive(Debug, Clone, Default)]
+pub struct Sheet {
+    pub width: f64,
+    pub height: f64,
+    pub lines: Vec<Line>,
+    pub shapes: Vec<Shape>,
+}
+
+/// A generous width of a text in Helvetica.
+fn width(text: &str, em: f64, bold: bool) -> f64 {
+    let of = |c: char| match c {
+        'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '!' | '|' | ' ' | '/' | 't' | 'f' | 'I' | '(' | ')' => 0.34,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' => 0.96,
+        c if c.is_uppercase() => 0.76,
+        _ => 0.59,
+    };
+    text.chars().map(of).sum::<f64>() * em * if bold { 1.06 } else { 1.0 }
+}
+
+/// Words broken to lines of at most `most` mm.
+fn broken(text: &str, em: f64, bold: bool, most: f64) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    // A no-break space holds together what it joins, unless nothing would fit.
+    let together = text.split(' ').all(|w| width(&w.replace('\u{a0}', " "), em, bold) < most);
+    let spaced = if together { text.to_owned() } else { text.replace('\u{a0}', " ") };
+    for word in spaced.split(' ') {
+        let line = lines.last_mut().unwrap();
+        let longer = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if width(&longer, em, bold) > most && !line.is_empty() {
+            lines.push(word.to_owned());
+        } else {
+            *line = longer;
+        }
+    }
+    lines.into_iter().map(|l| l.replace('\u{a0}', " ")).collect()
+}
+
+const MARGIN: f64 = 5.0;
+
+/// Sets the label: the front, then the back.
+pub fn set(label: &Label) -> Vec<Sheet> {
+    let mut front = Sheet { width: label.front[0], height: label.front[1], ..Sheet::default() };
+    let mut back = Sheet { width: label.back_width, ..Sheet::default() };
+    let mut y = MARGIN;
+    let (on_front, on_back): (Vec<&Statement>, Vec<&Statement>) = label.statements.iter().partition(|s| s.front);
+    for s in on_front.iter().filter(|s| !s.foot) {
+        y = put(&mut front, s, y);
+    }
+    let mut foot = front.height - MARGIN;
+    for s in on_front.iter().filter(|s| s.foot).rev() {
+        let lines = broken(&s.text, s.em, s.bold, front.width - 2.0 * MARGIN).len() as f64;
+        foot -= lines * s.em * 1.25;
+        put(&mut front, s, foot - s.em * 0.5);
+    }
+    let mut y = MARGIN;
+    let mut x = MARGIN;
+    let mut tallest: f64 = 0.0;
+    for (n, picture) in label.pictures.iter().enumerate() {
+        let wide = if picture.sign.ghs().is_some() { picture.side * 1.4143 } else { picture.side * 1.16 };
+        if x + wide > back.width - MARGIN {
+            (x, y) = (MARGIN, y + tallest + 2.0);
+            tallest = 0.0;
+        }
+        draw(&mut back, picture, n, [x + wide / 2.0, y + wide / 2.0]);
+        x += wide + 2.0;
+        tallest = tallest.max(wide);
+    }
+    if tallest > 0.0 {
+        y += tallest + 3.0;
+    }
+    for s in &on_back {
+        y = put(&mut back, s, y);
+    }
+    if let Some(qr) = &label.qr {
+        y = code(&mut back, qr, y + 4.0);
+    }
+    back.height = y + MARGIN;
+    vec![front, back]
+}
+
+/// Sets a statement below `y`; answers where the next may begin.
+fn put(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
+    let cap = 0.718 * s.em;
+    let indent = if s.alert { cap * 1.3 * 1.155 + cap * 0.4 } else { 0.0 };
+    let mut baseline = y;
+    for (n, text) in broken(&s.text, s.em, s.bold, sheet.width - 2.0 * MARGIN - indent).into_iter().enumerate() {
+        baseline += s.em * 1.25;
+        let (x, at) = (MARGIN + indent + s.shift[0], baseline + s.shift[1]);
+        if s.alert && n == 0 {
+            let high = cap * 1.3;
+            sheet.shapes.push(triangle([x - cap * 0.4 - high * 1.155, at], high, [0.0; 3]));
+        }
+        if s.struck {
+            let (top, bottom) = (at - cap * 0.45, at - cap * 0.3);
+            let right = x + width(&text, s.em, s.bold) / 2.0;
+            sheet
+                .shapes
+                .push(Shape { rings: vec![vec![[x, top], [right, top], [right, bottom], [x, bottom]]], rgb: [0.0; 3] });
+        }
+        sheet.lines.push(Line {
+            text,
+            x,
+            baseline: at,
+            em: s.em,
+            bold: s.bold,
+            rgb: s.rgb,
+            stretch: s.stretch,
+            unpainted: s.unpainted,
+        });
+    }
+    baseline + s.em * 0.75
+}
+
+/// A triangle with an exclamation mark cut out, standing on `foot`.
+fn triangle([x, foot]: [f64; 2], high: f64, rgb: [f64; 3]) -> Shape {
+    let wide = high * 1.155;
+    let (middle, bar) = (x + wide / 2.0, high / 12.0);
+    let bars = |top: f64, bottom: f64| {
+        vec![[middle - bar, top], [middle + bar, top], [middle + bar, bottom], [middle - bar, bottom]]
+    };
+    Shape {
+        rings: vec![
+            vec![[x, foot], [middle, foot - high], [x + wide, foot]],
+            bars(foot - high * 0.67, foot - high * 0.27),
+            bars(foot - high * 0.2, foot - high * 0.1),
+        ],
+        rgb,
+    }
+}
+
+/// A frame with a symbol of its own: bars whose number and place tell signs apart.
+fn draw(sheet: &mut Sheet, picture: &Picture, n: usize, [x, y]: [f64; 2]) {
+    if picture.sign == Sign::GeneralWarning {
+        let high = picture.side * 0.866;
+        sheet.shapes.push(triangle([x - picture.side / 2.0, y + high / 2.0], high, picture.rgb));
+        return;
+    }
+    let diamond = picture.sign.ghs().is_some();
+    let angle = (picture.turn + if diamond { 45.0 } else { 0.0 }).to_radians();
+    let corner = |u: f64, v: f64, half: f64| {
+        let (a, b) = (u * half, v * half);
+        [x + a * angle.cos() - b * angle.sin(), y + a * angle.sin() + b * angle.cos()]
+    };
+    let square =
+        |half: f64| [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(u, v)| corner(u, v, half)).to_vec();
+    let half = picture.side / 2.0;
+    sheet.shapes.push(Shape { rings: vec![square(half)], rgb: picture.rgb });
+    sheet.shapes.push(Shape { rings: vec![square(half * 0.88)], rgb: [1.0; 3] });
+    if picture.empty {
+        return;
+    }
+    let upright = |left: f64, top: f64, right: f64, bottom: f64| {
+        vec![
+            [x + left * half, y + top * half],
+            [x + right * half, y + top * half],
+            [x + right * half, y + bottom * half],
+            [x + left * half, y + bottom * half],
+        ]
+    };
+    let mut rings = vec![upright(-0.12, -0.4, 0.12, 0.4)];
+    for bit in 0..5 {
+        if (n + 1) >> bit & 1 == 1 {
+            let top = -0.4 + 0.16 * f64::from(bit);
+            rings.push(upright(0.16, top, 0.42, top + 0.13));
+        }
+    }
+    sheet.shapes.push(Shape { rings, rgb: [0.0; 3] });
+}
+
+fn code(sheet: &mut Sheet, qr: &Qr, y: f64) -> f64 {
+    let drawn = qrcode::QrCode::new(qr.payload.as_bytes()).unwrap();
+    let across = drawn.width();
+    let left = MARGIN + 4.0;
+    for row in 0..across {
+        for column in 0..across {
+            if drawn[(column, row)] == qrcode::Color::Dark {
+                let (a, b) = (left + column as f64 * qr.module, y + row as f64 * qr.module);
+                let (c, d) = (a + qr.module, b + qr.module);
+                sheet.shapes.push(Shape { rings: vec![vec![[a, b], [c, b], [c, d], [a, d]]], rgb: [0.0; 3] });
+            }
+        }
+    }
+    let side = across as f64 * qr.module;
+    if qr.crowded {
+        let (x, baseline) = (left + side + qr.module, y + side / 2.0);
+        let plain = Line {
+            text: "scan".to_owned(),
+            x,
+            baseline,
+            em: 2.5,
+            bold: false,
+            rgb: [0.0; 3],
+            stretch: 100.0,
+            unpainted: false,
+        };
+        sheet.lines.push(plain);
+    }
+    y + side + 4.0
+}

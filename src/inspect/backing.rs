@@ -1,6 +1,7 @@
 //! What lies over and behind the letters of a page: covers them, or sets the contrast they are read by. After `read`.
 
-use super::read::{self, LEAST_CONTRAST, contrast};
+use super::ground::contrast;
+use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Hidden, Mark, Painted, SeenPage};
 
 /// Most pairs of letter and shape that are compared; more is not worked through.
@@ -92,7 +93,7 @@ pub fn sample(seen: &mut SeenPage, colour: impl Fn([f64; 2]) -> Option<[f64; 3]>
         let mut found: Vec<f64> = [ink.top - off, ink.bottom + off]
             .into_iter()
             .flat_map(|y| [0.1, 0.3, 0.5, 0.7, 0.9].map(|x| [ink.left + x * ink.width(), y]))
-            .filter_map(|p| colour(p).map(|paper| read::contrast(glyph.rgb, paper)))
+            .filter_map(|p| colour(p).map(|paper| contrast(glyph.rgb, paper)))
             .collect();
         found.sort_by(f64::total_cmp);
         glyph.contrast = found.get(found.len() / 2).copied();

@@ -9,6 +9,17 @@ const EDGE: f64 = 0.3;
 /// Places along each side at which a ground is looked for.
 const PLACES: [f64; 5] = [0.2, 0.35, 0.5, 0.65, 0.8];
 
+/// Contrast of two colours, 1 to 21 (WCAG 2.2, "contrast ratio").
+#[must_use]
+pub fn contrast(one: [f64; 3], two: [f64; 3]) -> f64 {
+    let light = |rgb: [f64; 3]| {
+        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
+        0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05
+    };
+    let (one, two) = (light(one), light(two));
+    one.max(two) / one.min(two)
+}
+
 /// Nothing but paper, or paint as light.
 pub fn is_white(rgb: [f64; 3]) -> bool {
     rgb.into_iter().fold(f64::INFINITY, f64::min) > 0.9

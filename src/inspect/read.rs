@@ -181,17 +181,6 @@ fn area(r: Rect) -> Area {
     Area { left: r.x0 / PER_MM, top: r.y0 / PER_MM, right: r.x1 / PER_MM, bottom: r.y1 / PER_MM }
 }
 
-/// Contrast of two colours, 1 to 21 (WCAG 2.2, "contrast ratio").
-#[must_use]
-pub fn contrast(one: [f64; 3], two: [f64; 3]) -> f64 {
-    let light = |rgb: [f64; 3]| {
-        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
-        0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05
-    };
-    let (one, two) = (light(one), light(two));
-    one.max(two) / one.min(two)
-}
-
 impl Reader {
     fn full(&mut self) -> bool {
         let seen = &mut self.seen;
@@ -221,7 +210,7 @@ impl Reader {
         let [r, g, b, alpha] = color.to_rgba().components();
         let alpha = alpha * self.opacity();
         let rgb = [r, g, b].map(|c| f64::from(c * alpha + (1.0 - alpha)).clamp(0.0, 1.0));
-        (contrast(rgb, [1.0; 3]), rgb, alpha > 0.95 && props.soft_mask.is_none())
+        (ground::contrast(rgb, [1.0; 3]), rgb, alpha > 0.95 && props.soft_mask.is_none())
     }
 
     fn clipped(&self, ink: Rect) -> bool {

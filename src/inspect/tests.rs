@@ -131,7 +131,8 @@ fn white_text_is_found_out() {
 #[test]
 fn light_text_on_a_dark_ground_is_seen_and_its_contrast_told() {
     let ground = "0.1 0.2 0.4 rg 10 10 200 100 re f";
-    assert_eq!(messages(&simple(&format!("{ground} 1 g {GOOD}")), "Keep away from children."), [""; 0]);
+    // It can be read, and what the law asks for is black on white all the same (house policy of this program's labels).
+    only(&simple(&format!("{ground} 1 g {GOOD}")), "Keep away from children.", "not printed in black on white");
     only(&simple(&format!("{ground} 0.2 g {GOOD}")), "Keep away from children.", "too pale");
     // WCAG 2.2: white has luminance 1, this blue 0.0331 by its formula; worked out by hand with the formula's constants.
     let page = &read(&simple(&format!("{ground} 1 g {GOOD}"))).unwrap()[0];

@@ -203,8 +203,7 @@ impl Reader {
         self.groups.iter().product()
     }
 
-    /// Contrast of the paint against white paper (WCAG 2.2, "contrast ratio"), its colour there, and whether nothing shines
-    /// through.
+    /// Contrast of the paint against white paper (WCAG 2.2), its colour there, and whether nothing shines through.
     fn contrast(&self, props: &DrawProps<'_>) -> (f64, [f64; 3], bool) {
         let Paint::Color(color) = &props.paint else { return (21.0, [0.5; 3], false) };
         let [r, g, b, alpha] = color.to_rgba().components();

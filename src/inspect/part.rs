@@ -269,10 +269,10 @@ pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], findings: &mut Vec
     } else {
         colours(spot, found, findings);
     }
-    if let Some(clear) = spot.item.clear {
-        if let Some((area, what)) = space::crowd(page, found, own, clear) {
-            findings.push(wording::crowded(spot, &area, &what, clear));
-        }
+    if let Some(clear) = spot.item.clear
+        && let Some((area, what)) = space::crowd(page, found, own, clear)
+    {
+        findings.push(wording::crowded(spot, &area, &what, clear));
     }
     if matches!(spot.item.content, Content::AlertText { .. }) && space::alert_symbol(page, found).is_none() {
         findings.push(wording::no_symbol(spot, found));

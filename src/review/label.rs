@@ -43,6 +43,7 @@ const SAME_SIZE: f64 = 0.1;
 
 impl<'a> Page<'a> {
     /// A page of a PDF. `named` is what the user said it prints, `known` the parts of the product's own template.
+    #[must_use]
     pub fn of(label: &'a SeenLabel, named: Option<&str>, known: &[Known]) -> Self {
         let (seen, codes) = (&label.page, label.codes.as_slice());
         let shape =
@@ -70,6 +71,7 @@ impl<'a> Page<'a> {
     }
 
     /// A plain text.
+    #[must_use]
     pub fn of_text(text: &'a str) -> Self {
         Self {
             number: 1,
@@ -86,6 +88,7 @@ impl<'a> Page<'a> {
     }
 
     /// Whether it is known where the label ends: not on a sheet of paper, nor where labels alike are told by their places.
+    #[must_use]
     pub fn edges_known(&self) -> bool {
         /// Smaller than the usual sheets of paper, in mm.
         const PAPER: [f64; 2] = [200.0, 270.0];
@@ -94,11 +97,13 @@ impl<'a> Page<'a> {
     }
 
     /// The name of the part for messages.
+    #[must_use]
     pub fn name(&self) -> String {
         self.part.clone().unwrap_or_else(|| format!("page {}", self.number))
     }
 
     /// The lines that can be seen, blocks side by side parted in one of several ways.
+    #[must_use]
     pub fn rows(&self, grouping: usize) -> &[Row] {
         self.groupings[grouping].get_or_init(|| match self.seen {
             None if grouping == 0 => rows::of_text(self.text.unwrap_or("")),
@@ -109,6 +114,7 @@ impl<'a> Page<'a> {
     }
 
     /// The lines with what is in the file but not seen.
+    #[must_use]
     pub fn with_hidden(&self) -> &[Row] {
         self.hidden.get_or_init(|| match self.seen {
             None => Vec::new(),
@@ -117,6 +123,7 @@ impl<'a> Page<'a> {
     }
 
     /// Where a glyph stands: its ink, else its origin, in mm.
+    #[must_use]
     pub fn place(&self, glyph: usize) -> Option<(f64, f64)> {
         let glyph = self.seen?.glyphs.get(glyph)?;
         Some(glyph.ink.map_or((glyph.x, glyph.baseline), |a| (a.left, a.top)))

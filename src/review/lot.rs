@@ -182,7 +182,7 @@ fn holds(desk: &Desk<'_>, payload: &str, asked: &str) -> bool {
     let there = |text: &str| !text.is_empty() && payload.to_lowercase().contains(&text.to_lowercase());
     let maker = &desk.product.workshop.maker;
     payload == asked
-        || (desk.lot.is_none() || desk.lot.is_some_and(there))
+        || desk.lot.is_none_or(there)
             && (desk.product.name.values().any(|n| there(n))
                 || there(&desk.product.id)
                 || maker.web.as_deref().is_some_and(|w| there(w.trim_start_matches("https://"))))

@@ -73,7 +73,7 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     let (stands, mut taken) = statement::judge(desk, &tasks, &mut findings);
     net::judge(desk, &mut findings);
     figure::judge(desk, &mut findings);
-    names::besides(desk, &taken, &mut findings);
+    names::besides(desk, &mut findings);
     lot::judge(desk, &mut findings);
     lot::code(desk, &mut findings);
     signs::judge(desk, &mut findings);

@@ -41,11 +41,14 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
         Some(_) => desk.sensitisers(),
         None => hazards.whole.names.printed.clone(),
     };
-    let contains =
-        statements::statement("EUH208", task.lang.word()).and_then(|s| s.split(['<', '…']).next()).unwrap_or("");
-    // The names of a language stand after its word for `contains`, in the rows that follow.
-    let regions: Vec<Vec<usize>> = desk.pages.iter().map(|p| regions(p.rows(0), contains)).collect();
-    if regions.iter().all(Vec::is_empty) && !super::unread::any(desk) {
+    let contains = contains(task.lang.word());
+    let listed: Vec<(usize, Item)> = desk
+        .pages
+        .iter()
+        .enumerate()
+        .flat_map(|(n, p)| items(p.rows(0), contains).into_iter().flatten().map(move |i| (n, i)))
+        .collect();
+    if listed.is_empty() && !super::unread::any(desk) {
         let message = format!("{} is not on the label in `{}`", told::called(task), task.lang);
         findings.push(
             told::of(task, message, "name the substances after the word for `contains` of the language")
@@ -65,84 +68,111 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
         });
     }
     for name in &asked {
-        let names = desk.synonyms(name);
-        let hit = desk.pages.iter().enumerate().find_map(|(n, page)| {
-            let hits = names.iter().flat_map(|t| search::find(page.rows(0), &search::letters(t)));
-            hits.into_iter().find(|h| regions[n].contains(&h.row)).map(|h| (n, h))
-        });
-        if let Some((page, hit)) = hit {
-            taken.extend(hit.glyphs().map(|g| (page, g)));
+        let names: Vec<String> = desk.synonyms(name).iter().map(|n| folded(n)).collect();
+        if let Some((page, item)) = listed.iter().find(|(_, i)| names.contains(&i.folded)) {
+            taken.extend(item.glyphs.iter().map(|&g| (*page, g)));
             continue;
         }
-        let near = desk.pages.iter().zip(&regions).find_map(|(p, rows)| {
-            let rows: Vec<_> = rows.iter().map(|&r| p.rows(0)[r].clone()).collect();
-            Some((p, search::near(&rows, name, |_| false)?))
-        });
+        let near = listed.iter().find(|(_, i)| names.iter().any(|n| search::similar(n, &i.folded) > 0.6));
+        let unreadable = near.is_none() && super::unread::any(desk);
         let message = match &near {
             Some(_) => format!("the name `{name}` is misspelt"),
+            None if unreadable => format!("could not read whether the name `{name}` is on the label"),
             None => format!("the name `{name}` is not on the label"),
         };
-        let unreadable = near.is_none() && super::unread::any(desk);
-        let message =
-            if unreadable { format!("could not read whether the name `{name}` is on the label") } else { message };
         let cure = "name every substance that the computation names; `waxbill classify` tells why each is there";
-        let found = near.as_ref().map_or("nothing", |(_, n)| n.found.as_str());
+        let found = near.map_or("nothing", |(_, i)| i.text.as_str());
         let mut finding = told::of(task, message, cure).instead(asked.join(", "), found);
         if unreadable {
             finding.level = Level::Warning;
         }
-        findings.push(match &near {
-            Some((page, near)) => told::on(finding, page, near.glyph),
+        findings.push(match near {
+            Some((page, item)) => told::on(finding, &desk.pages[*page], item.glyphs.first().copied()),
             None => finding,
         });
     }
 }
 
-/// Rows from each word for `contains` on, up to five.
-fn regions(rows: &[super::rows::Row], contains: &str) -> Vec<usize> {
-    let mut out = Vec::new();
-    for start in search::find(rows, &search::letters(contains)) {
-        let mut row = Some(start.row);
-        for _ in 0..5 {
-            let Some(r) = row else { break };
-            out.push(r);
-            row = below(rows, r).first().copied();
-        }
-    }
-    out
+/// The word for `contains` of a language: the beginning of EUH208.
+fn contains(lang: &str) -> &'static str {
+    statements::statement("EUH208", lang).and_then(|s| s.split(['<', '…']).next()).unwrap_or("")
 }
 
-/// Names that stand after the word for `contains` and that nothing asks for.
-pub fn besides(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
+fn folded(name: &str) -> String {
+    super::fold::words(name).concat()
+}
+
+/// One name of a list on the label.
+struct Item {
+    text: String,
+    folded: String,
+    glyphs: Vec<usize>,
+}
+
+/// The lists that follow the word for `contains`, each up to its full stop, at most five rows long.
+fn items(rows: &[super::rows::Row], contains: &str) -> Vec<Vec<Item>> {
+    let first = search::letters(contains);
+    let mut lists = Vec::new();
+    for start in search::find(rows, &first) {
+        let last = start.glyphs().last();
+        let mut list: Vec<Item> = Vec::new();
+        let (mut row, mut begun, mut open, mut done) = (Some(start.row), false, false, false);
+        for _ in 0..5 {
+            let Some(r) = row.filter(|_| !done) else { break };
+            for word in &rows[r].words {
+                if !begun {
+                    begun = last.is_some_and(|l| word.glyphs.contains(&l));
+                    continue;
+                }
+                if done {
+                    break;
+                }
+                if !word.folded.is_empty() {
+                    if !open {
+                        list.push(Item { text: String::new(), folded: String::new(), glyphs: Vec::new() });
+                    }
+                    if let Some(item) = list.last_mut() {
+                        let space = if item.text.is_empty() { "" } else { " " };
+                        item.text = format!("{}{space}{}", item.text, word.text.trim_matches(['.', ',', ';']));
+                        item.folded += &word.folded;
+                        item.glyphs.extend(&word.glyphs);
+                    }
+                }
+                open = !word.text.ends_with([',', ';']);
+                done = word.text.ends_with('.');
+            }
+            row = below(rows, r).first().copied();
+        }
+        lists.push(list);
+    }
+    lists
+}
+
+/// Names that stand in such a list and that nothing asks for.
+pub fn besides(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
     let Some(hazards) = desk.needs.figures.hazards.as_ref() else { return };
+    let Some(rule) = crate::law::rule("eu/clp-names") else { return };
     let mut asked = hazards.whole.names.printed.clone();
     asked.extend(desk.sensitisers());
-    let asked: Vec<String> = asked.iter().flat_map(|n| desk.synonyms(n)).map(|n| n.to_lowercase()).collect();
-    let numbers: Vec<String> =
-        hazards.whole.names.printed.iter().cloned().chain(desk.sensitisers()).filter_map(|n| desk.cas(&n)).collect();
-    for (number, page) in desk.pages.iter().enumerate() {
-        let rows = page.rows(0);
+    let ours: Vec<String> = asked.iter().flat_map(|n| desk.synonyms(n)).map(|n| folded(&n)).collect();
+    let known: Vec<String> = data::names().flat_map(|(_, n)| n).map(folded).collect();
+    for page in desk.pages {
         for lang in &desk.needs.languages {
-            let Some(contains) = statements::statement("EUH208", lang.word()).and_then(|s| s.split(['<', '…']).next())
-            else {
-                continue;
-            };
-            let region = regions(rows, contains);
-            if !region.is_empty() {
-                let others = data::names().filter(|(cas, _)| !numbers.iter().any(|n| n == cas));
-                for name in others.flat_map(|(_, n)| n).filter(|n| !asked.contains(&n.to_lowercase())) {
-                    let hits = search::find(rows, &search::letters(name));
-                    let free =
-                        |h: &search::Hit| region.contains(&h.row) && !h.glyphs().any(|g| taken.contains(&(number, g)));
-                    let Some(hit) = hits.into_iter().find(free) else { continue };
+            for list in items(page.rows(0), contains(lang.word())) {
+                // `Contains soy wax` is no list of names.
+                let of_names = list.iter().any(|i| ours.contains(&i.folded) || known.contains(&i.folded));
+                for item in list.iter().filter(|i| of_names && !ours.contains(&i.folded)) {
+                    if ours.iter().any(|n| search::similar(n, &item.folded) > 0.6) {
+                        continue;
+                    }
+                    let name = &item.text;
                     let message = format!("the label names `{name}`, which this candle does not hold above its limit");
                     let cure = "name what the computation names and nothing else; `waxbill classify` tells the limits";
-                    let Some(rule) = crate::law::rule("eu/clp-names") else { continue };
                     let expected = if asked.is_empty() { "no name".to_owned() } else { asked.join(", ") };
-                    let mut finding = told::under(rule, message, cure).instead(expected, name);
+                    let mut finding = told::under(rule, message, cure).instead(expected, name.clone());
                     finding.level = Level::Warning;
                     if !findings.iter().any(|f| f.message == finding.message) {
-                        findings.push(told::on(finding, page, hit.glyphs().next()));
+                        findings.push(told::on(finding, page, item.glyphs.first().copied()));
                     }
                 }
             }

@@ -245,11 +245,12 @@ fn one(chars: &[Char], at: usize) -> Option<((i128, i128, Unit), usize)> {
     // `1 1/2`: not preceded by another figure, else it is the fraction of that one.
     let (first, mut end) = number(chars, at)?;
     let mut value = first;
-    if value.1 == 1 && chars.get(end).is_some_and(|c| c.c == ' ') {
-        if let Some((fraction, after)) = number(chars, end + 1).filter(|(f, after)| f.2 && *after > end) {
-            value = (value.0 * fraction.1 + fraction.0, fraction.1, true);
-            end = after;
-        }
+    if value.1 == 1
+        && chars.get(end).is_some_and(|c| c.c == ' ')
+        && let Some((fraction, after)) = number(chars, end + 1).filter(|(f, after)| f.2 && *after > end)
+    {
+        value = (value.0 * fraction.1 + fraction.0, fraction.1, true);
+        end = after;
     }
     while chars.get(end).is_some_and(|c| matches!(c.c, ' ' | '-' | '+')) {
         end += 1;

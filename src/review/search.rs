@@ -248,7 +248,7 @@ fn run(rows: &[Row], mut n: usize, w: usize, count: usize) -> Vec<Piece<'_>> {
 }
 
 /// How alike two words are: 1 for the same, 0 for nothing shared. Two different numbers are not alike at all.
-fn similar(a: &str, b: &str) -> f64 {
+pub fn similar(a: &str, b: &str) -> f64 {
     if a == b {
         return 1.0;
     }

@@ -101,6 +101,15 @@ pub fn judge(desk: &Desk<'_>, tasks: &[Task<'_>], findings: &mut Vec<Finding>) -
     for (n, task) in tasks.iter().enumerate().filter(|(_, t)| matches!(t.kind, Kind::Net | Kind::Lot)) {
         if stands[n].is_none() {
             stands[n] = if task.kind == Kind::Net { net::stands(desk, task) } else { lot::stands(desk) };
+            // The figures are there; a misspelt word beside them is told all the same.
+            let misspelt = |differ: &[(String, String)]| {
+                let word = |w: &str| w.len() > 3 && w.chars().all(|c| c.is_alphabetic() || ".,".contains(c));
+                let alike = |a: &str, b: &str| search::similar(&a.to_lowercase(), &b.to_lowercase()) > 0.0;
+                differ.iter().any(|(a, b)| word(a) && word(b) && alike(a, b))
+            };
+            if task.kind == Kind::Net && stands[n].is_some() {
+                findings.extend(near(desk, task, &taken, misspelt));
+            }
         }
     }
     for (n, task) in tasks.iter().enumerate() {
@@ -260,23 +269,8 @@ fn absent(desk: &Desk<'_>, task: &Task<'_>, taken: &Taken, findings: &mut Vec<Fi
     if is_hidden(desk, task, findings) {
         return;
     }
-    let near = desk
-        .pages
-        .iter()
-        .enumerate()
-        .flat_map(|(n, page)| task.texts.iter().map(move |t| (n, page, t)))
-        .filter_map(|(n, page, t)| Some((page, t, search::near(page.rows(0), t, |g| taken.contains(&(n, g)))?)))
-        .max_by(|a, b| a.2.alike.total_cmp(&b.2.alike));
-    if let Some((page, text, near)) = near {
-        let differ = near.differ.iter().map(|(asked, there)| match (asked.as_str(), there.as_str()) {
-            ("", there) => format!("`{there}` is too much"),
-            (asked, "") => format!("`{asked}` is missing"),
-            (asked, there) => format!("`{there}` instead of `{asked}`"),
-        });
-        let message = format!("{} is not whole: {}", told::called(task), differ.collect::<Vec<_>>().join(", "));
-        let cure = "write it as expected, or with one of the accepted wordings that `waxbill explain` tells";
-        let finding = told::of(task, message, cure).instead(text.clone(), near.found.clone());
-        findings.push(told::on(finding, page, near.glyph));
+    if let Some(finding) = near(desk, task, taken, |_| true) {
+        findings.push(finding);
         return;
     }
     if let Some((first, second)) = split(desk, text) {
@@ -292,6 +286,32 @@ fn absent(desk: &Desk<'_>, task: &Task<'_>, taken: &Taken, findings: &mut Vec<Fi
         return;
     }
     findings.push(missing(desk, task));
+}
+
+/// What comes near a statement, told word by word, where its `differences` count.
+fn near(
+    desk: &Desk<'_>,
+    task: &Task<'_>,
+    taken: &Taken,
+    differences: impl Fn(&[(String, String)]) -> bool,
+) -> Option<Finding> {
+    let near = desk
+        .pages
+        .iter()
+        .enumerate()
+        .flat_map(|(n, page)| task.texts.iter().map(move |t| (n, page, t)))
+        .filter_map(|(n, page, t)| Some((page, t, search::near(page.rows(0), t, |g| taken.contains(&(n, g)))?)))
+        .max_by(|a, b| a.2.alike.total_cmp(&b.2.alike));
+    let (page, text, near) = near.filter(|(.., near)| differences(&near.differ))?;
+    let differ = near.differ.iter().map(|(asked, there)| match (asked.as_str(), there.as_str()) {
+        ("", there) => format!("`{there}` is too much"),
+        (asked, "") => format!("`{asked}` is missing"),
+        (asked, there) => format!("`{there}` instead of `{asked}`"),
+    });
+    let message = format!("{} is not whole: {}", told::called(task), differ.collect::<Vec<_>>().join(", "));
+    let cure = "write it as expected, or with one of the accepted wordings that `waxbill explain` tells";
+    let finding = told::of(task, message, cure).instead(text.clone(), near.found.clone());
+    Some(told::on(finding, page, near.glyph))
 }
 
 /// Whether it is in the file and cannot be seen, which is then told.

@@ -21,7 +21,7 @@ pub fn called(task: &Task<'_>) -> String {
     }
 }
 
-/// `part `front`` or `page 1`.
+/// The part by its name, else the page by its number.
 pub fn side(page: &Page<'_>) -> String {
     page.part.as_ref().map_or_else(|| format!("page {}", page.number), |p| format!("part `{p}`"))
 }

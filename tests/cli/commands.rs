@@ -32,7 +32,8 @@ fn no_command_shows_them_all() {
       needs      List everything the label must carry, why, and the figures worked out
       label      Write the label as a PDF, read back before it is handed over
       pour       Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
-      check      Look for faults in a product file before any paper is used
+      check      Look for faults in a product file, or in a label that anybody has drawn, before any
+                 paper is used
       explain    Tell a rule or a statement: words, source, evidence, when it applies, what you may
                  change
       classify   Work out the hazard classes of a candle or a bare mixture, with the reasons
@@ -132,7 +133,8 @@ fn help_of_the_program() {
       needs      List everything the label must carry, why, and the figures worked out
       label      Write the label as a PDF, read back before it is handed over
       pour       Open a lot: batch sheet, labels with the lot code, and an entry in the ledger
-      check      Look for faults in a product file before any paper is used
+      check      Look for faults in a product file, or in a label that anybody has drawn, before any
+                 paper is used
       explain    Tell a rule or a statement: words, source, evidence, when it applies, what you may
                  change
       classify   Work out the hazard classes of a candle or a bare mixture, with the reasons
@@ -273,7 +275,7 @@ fn help_of_check() {
     assert_snapshot!(Bench::empty().run("check --help"), @"
     exit code 0
     --- stdout
-    Look for faults in a product file before any paper is used
+    Look for faults in a product file, or in a label that anybody has drawn, before any paper is used
 
     Usage: waxbill check [OPTIONS] [PRODUCT]
 
@@ -286,12 +288,23 @@ fn help_of_check() {
           --on <YYYY-MM-DD>    With the rules in force on this day (default: today)
           --stock              Look at the lots on hand instead: does what their labels say still hold
                                today?
+          --label <FILE.pdf>   Read this label, whoever made it, and judge it against the product
+          --text <FILE>        Judge the words of a plain text instead: size, place and colour stay
+                               unread
+          --part <PART=PAGE>   Which page prints which part: `front=1`, once for each (default: by the
+                               size of the parts of the product's template)
+          --lot <CODE>         The lot the label is for: its code is looked for in words and in the QR
+                               code
+          --proof <OUT.png>    Also write a picture of the label: what was found in blue, what is wrong
+                               in red, what is missing at the side
           --workshop <FOLDER>  The workshop's folder (default: the one around this folder)
           --json               Answer as JSON
       -h, --help               Print help
       -V, --version            Print version
 
-    Example: waxbill check products/low-tide.yaml
+    Examples:
+      waxbill check products/low-tide.yaml
+      waxbill check products/low-tide.yaml --label drawn.pdf --part front=1 --part base=2 --lot 26329A4
     ");
 }
 

@@ -175,7 +175,8 @@ fn answers(slip: &Slip) -> (String, String) {
             (checked(&bench, &faulty(sample, *market, fault)), checked(&twin, &good(sample, *market)))
         }
         Slip::Record { lines, twin: mended } => {
-            let last = |bench: &Bench, lines: &[&str]| lines.iter().map(|l| bench.run(l)).last().unwrap();
+            let last =
+                |bench: &Bench, lines: &[&str]| lines.iter().map(|l| bench.run(l)).collect::<Vec<_>>().pop().unwrap();
             (last(&bench, lines), last(&twin, mended))
         }
     }

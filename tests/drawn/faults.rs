@@ -97,7 +97,8 @@ fn without_a_word(text: &str) -> Option<String> {
     let words: Vec<&str> = text.split(' ').collect();
     let middle = words.len() / 2;
     let out: Vec<&str> = words.iter().enumerate().filter(|(n, _)| *n != middle).map(|(_, w)| *w).collect();
-    (words.len() >= 3 && words[middle].chars().any(char::is_alphanumeric)).then(|| out.join(" "))
+    (words.len() >= 3 && words[middle] != "NET\u{a0}WT" && words[middle].chars().any(char::is_alphanumeric))
+        .then(|| out.join(" "))
 }
 
 /// Ids that tell a wrong figure.
@@ -170,7 +171,7 @@ fn of_statements(sower: &mut Sower<'_>) {
         sower.one("white letters", Some(14), n, &[], |s| s.rgb = [1.0; 3]);
         sower.one("pale letters", Some(14), n, &[], |s| s.rgb = [0.75; 3]);
         sower.one("letters not painted", Some(14), n, &[], |s| s.unpainted = true);
-        sower.one("over the edge", None, n, &[], |s| s.shift = [-9.0, 0.0]);
+        sower.one("over the edge", None, n, &[], |s| s.shift = [-24.0, 0.0]);
         sower.one("bar over the letters", None, n, &["label/"], |s| s.struck = true);
         if s.bold {
             sower.one("regular instead of bold", Some(14), n, &[], |s| s.bold = false);
@@ -334,7 +335,7 @@ fn of_hazard(sower: &mut Sower<'_>) {
             let (start, first) = s.text.split_once(", ").unwrap();
             sower.one("allergen missing", Some(8), n, told, |s| s.text = format!("{}.", start.trim_end_matches(',')));
             let _ = first;
-            let text = s.text.replacen("linalool", "linalol oxide", 1);
+            let text = s.text.replacen("linalool", "linalool oxide", 1);
             if text != s.text {
                 sower.one("allergen named otherwise", Some(8), n, told, |s| s.text = text);
             }
@@ -402,7 +403,7 @@ fn of_hazard(sower: &mut Sower<'_>) {
     };
     if languages.len() > 1 {
         for lang in languages {
-            sower.sow("language missing", Some(13), lang.word(), &["eu/", "fr/"], |l| {
+            sower.sow("language missing", Some(13), lang.word(), &["eu/", "fr/", "ca/"], |l| {
                 l.statements.retain(|s| s.lang != lang || s.front)
             });
         }

@@ -4,6 +4,13 @@
 
 #![allow(
     dead_code,
+    clippy::assigning_clones,
+    clippy::disallowed_methods,
+    clippy::many_single_char_names,
+    clippy::redundant_closure_for_method_calls,
+    clippy::semicolon_if_nothing_returned,
+    clippy::struct_excessive_bools,
+    clippy::too_many_lines,
     clippy::unwrap_used,
     clippy::panic,
     clippy::cast_precision_loss,

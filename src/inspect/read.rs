@@ -74,8 +74,7 @@ pub fn framed(page: &Page<'_>, window: Option<&Window>) -> (Affine, f64, f64) {
 
 /// Notes everything on one page.
 pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
-    let bounded = super::forms::weigh(page) <= limits::MOST_CONTENT;
-    noted(pdf, page, number, cache, None, bounded)
+    noted(pdf, page, number, cache, None)
 }
 
 /// Notes everything that reaches into one label on a page of our own making.
@@ -86,7 +85,7 @@ pub fn label<'a>(
     cache: &InterpreterCache<'a>,
     window: Window,
 ) -> SeenPage {
-    noted(pdf, page, number, cache, Some(window), true)
+    noted(pdf, page, number, cache, Some(window))
 }
 
 fn noted<'a>(
@@ -95,7 +94,6 @@ fn noted<'a>(
     number: usize,
     cache: &InterpreterCache<'a>,
     window: Option<Window>,
-    bounded: bool,
 ) -> SeenPage {
     let (to, width, height) = framed(page, window.as_ref());
     let mut reader = Reader {
@@ -125,6 +123,8 @@ fn noted<'a>(
         order: 0,
     };
     let done = guard::held(|| {
+        // What is on a page of labels of our own making was weighed when its first label was read.
+        let bounded = window.is_some() || super::forms::weigh(page) <= limits::MOST_CONTENT;
         if !bounded || !width.is_finite() || !height.is_finite() {
             return None;
         }

@@ -125,7 +125,9 @@ fn one_in_forty_may_be_short() {
 fn inspectors_sample_batches_of_a_hundred_and_more() {
     let with = |size: usize, bad: &[usize], market, rule| {
         let mut sample = vec![Mass::g(205); size];
-        bad.iter().for_each(|at| sample[*at] = Mass::mg(190_999));
+        for at in bad {
+            sample[*at] = Mass::mg(190_999);
+        }
         says(&fills(&sample, Mass::g(200), 500, &[market], None).unwrap(), rule)
     };
     let eu = |size, bad: &[usize]| with(size, bad, Market::Eu, "Annex II (inspector)");

@@ -80,7 +80,7 @@ mod tests {
         assert!((t(0.995, 10) - 3.250).abs() < 0.0006);
     }
 
-    /// SciPy 1.17.1 (scipy.stats.t and scipy.stats.nct), by `.ci/outside-quantiles.py`, which `.ci/run` runs again.
+    /// `SciPy` 1.17.1 (scipy.stats.t and scipy.stats.nct), by `.ci/outside-quantiles.py`, which `.ci/run` runs again.
     #[test]
     fn quantiles_and_tolerance_factors_are_those_of_another_program() {
         let table = include_str!("../../tests/published/quantiles.csv");

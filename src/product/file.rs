@@ -119,15 +119,7 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
     let package = form.get("package").and_then(|n| vessel::package(n, report));
     let size = form.get("size").and_then(|n| size(n, report));
     let wick = form.get("wick").and_then(|n| wick(n, report));
-    if let Some(node) = form.list("recipe").get(MOST_LINES) {
-        let message = format!("the recipe has more than {MOST_LINES} lines");
-        report.add(
-            Finding::input("file/too-many", message, "put what belongs together into one material")
-                .at(&node.place, "here"),
-        );
-        return None;
-    }
-    let recipe: Vec<Line> = form.list("recipe").iter().filter_map(|n| line(n, desk)).collect();
+    let recipe = recipe(&form, desk)?;
     if form.need("recipe", "[{use: harbour-soy-blend, as: wax}]").is_some() {
         waxes_add_up(&recipe, form.list("recipe").len(), &form, report);
     }
@@ -203,6 +195,18 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         sources: Vec::new(),
         places: Places { product: form.place(), keys },
     })
+}
+
+/// The lines of the recipe that can be read; `None` when there are too many.
+fn recipe(form: &Form<'_>, desk: &Desk<'_>) -> Option<Vec<Line>> {
+    let nodes = form.list("recipe");
+    if let Some(node) = nodes.get(MOST_LINES) {
+        let message = format!("the recipe has more than {MOST_LINES} lines");
+        let cure = "put what belongs together into one material";
+        desk.report.add(Finding::input("file/too-many", message, cure).at(&node.place, "here"));
+        return None;
+    }
+    Some(nodes.iter().filter_map(|n| line(n, desk)).collect())
 }
 
 /// A material, a vessel, a template or the workshop itself where a product is asked for.

@@ -16,7 +16,8 @@ fn main() -> ExitCode {
                 }
             }
             Err(message) => {
-                failed = !message.contains("password");
+                failed |= !message.contains("password");
+                complain(&format!("{file}: {message}"));
             }
         }
     }
@@ -26,4 +27,9 @@ fn main() -> ExitCode {
 #[expect(clippy::print_stdout, reason = "an example that prints")]
 fn out(line: &str) {
     println!("{line}");
+}
+
+#[expect(clippy::print_stderr, reason = "an example that prints")]
+fn complain(line: &str) {
+    eprintln!("{line}");
 }

@@ -163,7 +163,6 @@ fn tools(step: usize) -> String {
         if labels > 0 {
             text += &format!("| {name} | {labels} | {alarms} | {found} | {} |\n", missed.len() - alarms);
         }
-        eprintln!("{}", missed.join("\n"));
     }
     text
 }

@@ -7,7 +7,7 @@ use super::guard;
 use super::limits;
 use super::lines;
 use super::locked;
-use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, View, Window};
+use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View, Window};
 use super::unread;
 use super::weight;
 use crate::find::Finding;
@@ -18,7 +18,7 @@ use hayro::hayro_interpret::{
     InterpreterSettings, Paint, RenderContent, SoftMask, interpret_page,
 };
 use hayro::hayro_syntax::Pdf;
-use hayro::hayro_syntax::object::{Array, Dict, Name, Rect as PdfRect};
+use hayro::hayro_syntax::object::Rect as PdfRect;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as Outline, Vec2, flatten};
 
@@ -134,28 +134,21 @@ fn noted<'a>(
         reader.fonts = fonts::of(pdf, page, cache);
         let mut context = Context::new(to, bounds, cache, pdf.xref(), settings());
         interpret_page(page, &mut context, &mut reader);
-        Some(notes(page))
+        let empty = page.page_stream().is_none_or(|content| content.trim_ascii().is_empty());
+        Some((unread::notes(page), empty && page.raw().contains_key(b"Contents".as_slice())))
     });
-    let notes = done.flatten();
-    reader.seen.overfull |= notes.is_none();
+    let done = done.flatten();
+    reader.seen.overfull |= done.is_none();
+    let (notes, lost) = done.unwrap_or_default();
     let mut seen = reader.seen;
     backing::look(&mut seen);
     ground::settle(&mut seen);
     seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
-    seen.unread = unread::of(&seen, notes.unwrap_or(0));
+    seen.unread = unread::of(&seen, notes);
+    if lost {
+        seen.unread.push(Unread::Content);
+    }
     seen
-}
-
-/// How many notes and form fields lie over the page that show something of their own.
-fn notes(page: &Page<'_>) -> usize {
-    let notes = page.raw().get::<Array<'_>>(b"Annots".as_slice());
-    let printed = |note: &Dict<'_>| {
-        let kind = note.get::<Name<'_>>(b"Subtype".as_slice());
-        // Links and pop-ups show nothing of their own; of hidden ones nothing is seen (ISO 32000-1, table 165, bits 2, 6).
-        let quiet = kind.is_some_and(|k| [b"Link".as_slice(), b"Popup"].contains(&k.as_ref()));
-        !quiet && note.get::<u32>(b"F".as_slice()).is_none_or(|flags| flags & 0x22 == 0)
-    };
-    notes.map_or(0, |all| all.iter::<Dict<'_>>().filter(printed).count())
 }
 
 /// Only the page's own content: notes laid over it are not part of the print.

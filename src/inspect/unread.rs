@@ -4,6 +4,8 @@
 
 use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Hidden, Painted, SeenPage, Unread};
+use hayro::hayro_syntax::object::{Array, Dict, Name};
+use hayro::hayro_syntax::page::Page;
 
 /// Heights of letters in mm that are looked for among curves: from below the least any label may carry to a headline.
 const LETTER: std::ops::RangeInclusive<f64> = 0.4..=25.0;
@@ -142,4 +144,16 @@ fn rows(shapes: &[Shape]) -> Vec<(Area, usize)> {
         })
         .map(|(area, _, letters, _)| (area, letters))
         .collect()
+}
+
+/// How many notes and form fields lie over the page that show something of their own.
+pub(super) fn notes(page: &Page<'_>) -> usize {
+    let notes = page.raw().get::<Array<'_>>(b"Annots".as_slice());
+    let printed = |note: &Dict<'_>| {
+        let kind = note.get::<Name<'_>>(b"Subtype".as_slice());
+        // Links and pop-ups show nothing of their own; of hidden ones nothing is seen (ISO 32000-1, table 165, bits 2, 6).
+        let quiet = kind.is_some_and(|k| [b"Link".as_slice(), b"Popup"].contains(&k.as_ref()));
+        !quiet && note.get::<u32>(b"F".as_slice()).is_none_or(|flags| flags & 0x22 == 0)
+    };
+    notes.map_or(0, |all| all.iter::<Dict<'_>>().filter(printed).count())
 }

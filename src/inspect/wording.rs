@@ -114,7 +114,12 @@ pub fn hidden(place: &Place<'_>, glyph: usize) -> Finding {
         Some(Hidden::OffSheet) => "lies beyond the edge of the sheet",
     };
     let message = format!("{} is in the file but cannot be seen: it {why}", called(place.item));
-    place.at_glyph(glyph, message, "print it in a dark colour, in front of everything else")
+    let cure = if place.page.glyphs[glyph].hidden == Some(Hidden::OffSheet) {
+        "move it onto the sheet; where labels go on a sheet of stickers, use one with wider margins"
+    } else {
+        "print it in a dark colour, in front of everything else"
+    };
+    place.at_glyph(glyph, message, cure)
 }
 
 /// Lower than the rule asks.

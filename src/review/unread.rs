@@ -83,6 +83,7 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 Unread::Picture { area, .. } => (Some(area), "a picture".to_owned()),
                 Unread::Letters { area, count } => (Some(area), format!("{count} letters without names")),
                 Unread::Notes { count } => (None, format!("{count} notes or form fields laid over the page")),
+                Unread::Content => (None, "content that the file holds and that could not be unpacked".to_owned()),
                 Unread::Heights { .. } | Unread::Overfull => continue,
             };
             if area.is_some_and(|a| page.codes.iter().any(|c| c.area.widened(1.0, 1.0).holds(a, 0.0))) {

@@ -93,7 +93,7 @@ fn a_label_too_small_for_all_is_told_what_may_go_and_fits_without_it() {
      |
     note: expected at least 76 x 77 mm, found 76 x 50 mm
     note: page 2 (back)
-    help: make the part at least 76 x 77 mm (or 104 x 69 mm); or leave out the code, with `code: none` under `label`, and `eu/melt-children`, `eu/melt-drain`, `eu/melt-eat`, `eu/melt-hot`, `eu/melt-fill`, `eu/melt-no-water`, `eu/melt-warmer`, each with a line like `{rule: eu/melt-children, because: …}` under `accept` in the product file, and make the part at least 76 x 54 mm for the rest
+    help: make the part at least 76 x 77 mm (or 104 x 69 mm); or leave out the code, with `code: none` under `label`, and `eu/melt-children`, `eu/melt-drain`, `eu/melt-eat`, `eu/melt-hot`, `eu/melt-fill`, `eu/melt-no-water`, `eu/melt-warmer`, each with a line like `{rule: eu/melt-children, because: …}` under `accept` in the product file, and make the part at least 76 x 55 mm for the rest
 
     note[eu/clp-small-pack]: without H411, P273, P501 and without advice it would fit, and the package holds no more than 125 ml
      |

@@ -234,7 +234,7 @@ fn a_label_too_small_for_its_law_is_told_with_millimetres_and_what_may_go() {
      |
     note: expected at least a circle of 63 mm, found a circle of 40 mm
     note: page 2 (base)
-    help: make the part at least a circle of 65 mm; or leave out the code, with `code: none` under `label`, and `us/phone`, `us/care-ventilate`, `us/care-hot`, `us/care-glass`, `us/care-distance`, `us/care-high-flame`, `us/care-snuff`, `us/care-move`, `us/care-surface`, `us/care-draft`, `us/care-pool`, `us/care-stop`, `us/care-first-burn`, `us/care-cool`, `us/care-session`, each with a line like `{rule: us/phone, because: …}` under `accept` in the product file: the rest then fits
+    help: make the part at least a circle of 63 mm; or leave out the code, with `code: none` under `label`, and `us/phone`, `us/care-ventilate`, `us/care-hot`, `us/care-glass`, `us/care-distance`, `us/care-high-flame`, `us/care-snuff`, `us/care-move`, `us/care-surface`, `us/care-draft`, `us/care-pool`, `us/care-stop`, `us/care-first-burn`, `us/care-cool`, `us/care-session`, each with a line like `{rule: us/phone, because: …}` under `accept` in the product file: the rest then fits
 
     Low Tide for us on 2026-11-25: 1 finding
     ");
@@ -305,7 +305,7 @@ fn a_label_too_small_for_anything_legal_is_told_and_nothing_is_written() {
     error[label/does-not-fit]: part `base` (a circle of 12 mm) cannot hold its text at legal size: no diameter up to four times as large is enough
      |
     note: page 2 (base)
-    help: move statements to another part, or leave out what is optional here, with `accept: [{rule: us/care-trim-wood, because: …}]` in the product file: `us/care-trim-wood`, `us/care-light-wood`, `us/care-session`, `us/care-cool`, `us/care-first-burn`, `us/care-stop`, `us/care-pool`, `us/care-draft`, `us/care-surface`, `us/care-move`, `us/care-snuff`, `us/care-high-flame`, `us/care-distance`, `us/care-glass`, `us/care-hot`, `us/care-ventilate`, `us/phone`, or leave out the code with `code: none`
+    help: move statements to another part; or leave out the code, with `code: none` under `label`, and `us/phone`, `us/care-ventilate`, `us/care-hot`, `us/care-glass`, `us/care-distance`, `us/care-high-flame`, `us/care-snuff`, `us/care-move`, `us/care-surface`, `us/care-draft`, `us/care-pool`, `us/care-stop`, `us/care-first-burn`, `us/care-cool`, `us/care-session`, `us/care-light-wood`, `us/care-trim-wood`, each with a line like `{rule: us/phone, because: …}` under `accept` in the product file, and make the part at least a circle of 36 mm for the rest
 
     nothing was written
     ");
@@ -319,9 +319,9 @@ fn a_colour_too_pale_is_told_with_its_contrast() {
     exit code 2
     --- stderr
     error[template/contrast]: the letters of `product name` in #c9b458 on #ffffff have a contrast of 2.06 : 1; 4.5 : 1 can be read
-      --> templates/own.yaml:12:51
+      --> templates/own.yaml:13:51
        |
-    12 |       - {block: product name, align: centre, ink: "#c9b458", largest: 8 mm}
+    13 |       - {block: product name, align: centre, ink: "#c9b458", largest: 8 mm}
        |                                                   ^^^^^^^^^ here
        |
     help: choose a darker `ink` or a lighter `ground`
@@ -334,17 +334,17 @@ fn rows_on_a_strip_and_faces_on_a_plain_part_are_told() {
     exit code 2
     --- stderr
     error[file/missing-key]: a part needs `rows`
-      --> templates/own.yaml:16:5
+      --> templates/own.yaml:17:5
        |
-    16 |   - part: base
+    17 |   - part: base
        |     ^^^^ `rows` is missing here
        |
     help: add `rows: [{block: identity, align: centre}]`
 
     error[template/faces]: only a strip or a wrap has faces side by side
-      --> templates/own.yaml:20:7
+      --> templates/own.yaml:21:7
        |
-    20 |       - {block: california, align: centre, largest: 2.4 mm}
+    21 |       - {block: california, align: centre, largest: 2.4 mm}
        |       ^ here
        |
     help: give the part the shape `strip` or `wrap`, or write its rows under `rows`
@@ -390,9 +390,9 @@ fn a_coloured_warning_a_wrong_colour_and_a_hole_in_the_middle_are_told() {
     exit code 2
     --- stderr
     error[template/ink]: the block `warning` has to be black on white, and `ink` is #a00000
-      --> templates/own.yaml:22:46
+      --> templates/own.yaml:23:46
        |
-    22 |       - {block: warning, align: centre, ink: "#a00000", largest: 4 mm}
+    23 |       - {block: warning, align: centre, ink: "#a00000", largest: 4 mm}
        |                                              ^^^^^^^^^ here
        |
     help: take `ink` out; colours are for the name and other words that are your own

@@ -261,7 +261,7 @@ fn print_beyond_the_paper_is_refused_after_correction() {
     error[us/net-weight#net weight]: `NET WT 9 OZ (255 g)` is in the file but cannot be seen: it lies beyond the edge of the sheet
      |
     note: page 1 (front), 5.5 mm from the left, 61.7 mm from the top
-    help: print it in a dark colour, in front of everything else
+    help: move it onto the sheet; where labels go on a sheet of stickers, use one with wider margins
 
     nothing was written
     ");

@@ -353,9 +353,9 @@ fn rows_on_a_strip_and_faces_on_a_plain_part_are_told() {
     exit code 2
     --- stderr
     error[file/missing-key]: a part needs `faces`
-      --> templates/own.yaml:16:5
+      --> templates/own.yaml:17:5
        |
-    16 |   - part: base
+    17 |   - part: base
        |     ^^^^ `faces` is missing here
        |
     help: add `faces: [{face: front, width: 60 mm, principal: yes, rows: [{block: identity}]}]`
@@ -401,9 +401,9 @@ fn a_coloured_warning_a_wrong_colour_and_a_hole_in_the_middle_are_told() {
     exit code 2
     --- stderr
     error[template/colour]: `red` is not a colour
-      --> templates/own.yaml:22:46
+      --> templates/own.yaml:23:46
        |
-    22 |       - {block: warning, align: centre, ink: red, largest: 4 mm}
+    23 |       - {block: warning, align: centre, ink: red, largest: 4 mm}
        |                                              ^^^ here
        |
     help: write a hash and six digits in quotes, two each for red, green and blue: `"#1f3a5f"`

@@ -16,7 +16,7 @@ fn own(from: &str, to: &str) -> Bench {
 fn refused(bench: &Bench, options: &str) -> String {
     let told = bench.on_the_day(&format!("label products/low-tide.yaml --lot 26329A4 {options}"));
     let left = std::fs::read_dir(bench.path("")).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap());
-    let left: Vec<String> = left.filter(|n| n.ends_with(".pdf") || n.starts_with(".waxbill")).collect();
+    let left: Vec<String> = left.filter(|n| n.contains(".pdf") || n.starts_with(".waxbill")).collect();
     assert!(left.is_empty(), "{left:?}");
     told
 }

@@ -36,7 +36,7 @@ fn kinds(record: &Value) -> Vec<&str> {
 fn a_filled_in_table_is_entered_like_a_filled_in_form() {
     let shop = Shop::stocked();
     let code = shop.poured();
-    fs::write(shop.path("form.csv"), FORM.replace("\n", "\r\n")).unwrap();
+    fs::write(shop.path("form.csv"), FORM.replace('\n', "\r\n")).unwrap();
     shop.fine(&format!("lot {code} enter form.csv"));
     let record = shop.json(&format!("lot {code}"));
     let wanted = ["weigh", "weigh", "bottle", "measure", "left", "count", "labels", "fill", "retain", "note", "note"];

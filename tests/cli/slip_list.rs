@@ -32,6 +32,7 @@ const fn gb(fault: &'static str) -> Slip {
 }
 
 const RECEIVED: &str = "receive materials/harbour-soy-blend.yaml --lot W-1 --amount 20kg --date 2026-11-02";
+const JARS: &str = "receive vessels/straight-jar-73.yaml --lot G-1 --amount 24pieces --date 2026-11-02";
 const OIL: &str = "receive materials/kelp-and-cedar.yaml --lot F-1 --amount 1kg --date 2026-11-02";
 const LITTLE_OIL: &str = "receive materials/kelp-and-cedar.yaml --lot F-1 --amount 50g --date 2026-11-02";
 const POUR: &str = "pour products/low-tide.yaml --count 12 --date 2026-11-25";
@@ -110,13 +111,13 @@ const SLIPS: &[Row] = &[
     (
         23,
         "material lot not recorded",
-        Slip::Record { lines: &[RECEIVED, POUR], twin: &[RECEIVED, OIL, POUR] },
+        Slip::Record { lines: &[RECEIVED, JARS, POUR], twin: &[RECEIVED, JARS, OIL, POUR] },
         "lot/material-lot-unknown",
     ),
     (
         24,
         "more used than there was",
-        Slip::Record { lines: &[RECEIVED, LITTLE_OIL, POUR], twin: &[RECEIVED, OIL, POUR] },
+        Slip::Record { lines: &[RECEIVED, LITTLE_OIL, POUR], twin: &[RECEIVED, JARS, OIL, POUR] },
         "lot/not-enough-material",
     ),
     (25, "first burn longer than a session", us("first burn longer than a session"), "practice/first-burn-session"),
@@ -128,7 +129,7 @@ const SLIPS: &[Row] = &[
         "gift before it is released",
         Slip::Record {
             lines: &[RECEIVED, OIL, POUR, "hand-over 26329A4 --units 1 --to Ines --as gift --date 2026-11-26"],
-            twin: &[RECEIVED, OIL, POUR],
+            twin: &[RECEIVED, JARS, OIL, POUR],
         },
         "lot/curing",
     ),

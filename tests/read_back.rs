@@ -284,7 +284,7 @@ fn text_over_a_dark_shape_is_found() {
         0,
         Placed::Path(Path { rings: vec![rectangle(3_000, 21_500, 8_000, 2_000)], paint: Paint::Fill(Ink::Black) }),
     );
-    only(&check(with), "sight", "over or under a drawn shape");
+    only(&check(with), "sight", "too pale against what it stands on");
 }
 
 #[test]

@@ -28,14 +28,14 @@ pub fn look(seen: &mut SeenPage) {
         let order = seen.glyphs[n].order;
         let covered = near.iter().any(|m| m.order > order && hides(m, &ink))
             || seen.pictures.iter().any(|p| p.order > order && !p.stencil && p.area.meets(&ink, 0.0));
-        let contrast = seen.glyphs[n].contrast.and(worst(seen, &near, &ink, order, seen.glyphs[n].rgb));
+        let told = seen.glyphs[n].contrast.and(against(seen, &near, &ink, order, seen.glyphs[n].rgb));
         let glyph = &mut seen.glyphs[n];
-        glyph.contrast = contrast;
+        glyph.contrast = told.map(|(least, _)| least);
         if glyph.hidden.is_none() {
             glyph.hidden = if covered {
                 Some(Hidden::Covered)
             } else {
-                contrast.is_some_and(|c| c < LEAST_CONTRAST).then_some(Hidden::Pale)
+                told.is_some_and(|(_, pale)| pale).then_some(Hidden::Pale)
             };
         }
     }
@@ -51,16 +51,18 @@ fn samples(ink: &Area) -> impl Iterator<Item = [f64; 2]> {
     ink.corners().into_iter().chain([ink.middle()])
 }
 
-/// The least contrast of the letter's colour to what is behind the middle and the corners of its box.
-fn worst(seen: &SeenPage, near: &[&Mark], ink: &Area, order: usize, rgb: [f64; 3]) -> Option<f64> {
-    let mut least = f64::INFINITY;
+/// The least contrast of the letter's colour to what is behind the middle and the corners of its box, and whether most of
+/// them are too pale. What lies behind a part of a letter only is a clash, which is looked for elsewhere.
+fn against(seen: &SeenPage, near: &[&Mark], ink: &Area, order: usize, rgb: [f64; 3]) -> Option<(f64, bool)> {
+    let mut all = Vec::with_capacity(5);
     for point in samples(ink) {
         match behind(seen, near, point, order) {
-            Behind::Colour(paper) => least = least.min(contrast(rgb, paper)),
+            Behind::Colour(paper) => all.push(contrast(rgb, paper)),
             Behind::Unknown => return None,
         }
     }
-    Some(least)
+    let pale = all.iter().filter(|c| **c < LEAST_CONTRAST).count();
+    Some((all.into_iter().fold(f64::INFINITY, f64::min), pale > 2))
 }
 
 fn behind(seen: &SeenPage, near: &[&Mark], point: [f64; 2], order: usize) -> Behind {

@@ -6,7 +6,7 @@ use super::guard;
 use super::limits;
 use super::lines;
 use super::locked;
-use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, View};
+use super::seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 use super::unread;
 use super::weight;
 use crate::find::Finding;
@@ -98,14 +98,19 @@ pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpr
         reader.fonts = fonts::of(pdf, page, cache);
         let mut context = Context::new(to, bounds, cache, pdf.xref(), settings());
         interpret_page(page, &mut context, &mut reader);
-        Some(notes(page))
+        let empty = page.page_stream().is_none_or(|content| content.trim_ascii().is_empty());
+        Some((notes(page), empty && page.raw().contains_key(b"Contents".as_slice())))
     });
-    let notes = done.flatten();
-    reader.seen.overfull |= notes.is_none();
+    let done = done.flatten();
+    reader.seen.overfull |= done.is_none();
+    let (notes, lost) = done.unwrap_or_default();
     let mut seen = reader.seen;
     backing::look(&mut seen);
     seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
-    seen.unread = unread::of(&seen, notes.unwrap_or(0));
+    seen.unread = unread::of(&seen, notes);
+    if lost {
+        seen.unread.push(Unread::Content);
+    }
     seen
 }
 

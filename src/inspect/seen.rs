@@ -250,6 +250,8 @@ pub enum Unread {
         /// How many.
         count: usize,
     },
+    /// The page has content that cannot be unpacked, or none where it points to some.
+    Content,
     /// More is on the page than is read.
     Overfull,
 }
@@ -304,14 +306,14 @@ impl Unread {
     pub fn area(&self) -> Option<Area> {
         match self {
             Self::Curves { area, .. } | Self::Picture { area, .. } | Self::Letters { area, .. } => Some(*area),
-            Self::Heights { .. } | Self::Notes { .. } | Self::Overfull => None,
+            Self::Heights { .. } | Self::Notes { .. } | Self::Content | Self::Overfull => None,
         }
     }
 
     pub(super) fn area_mut(&mut self) -> Option<&mut Area> {
         match self {
             Self::Curves { area, .. } | Self::Picture { area, .. } | Self::Letters { area, .. } => Some(area),
-            Self::Heights { .. } | Self::Notes { .. } | Self::Overfull => None,
+            Self::Heights { .. } | Self::Notes { .. } | Self::Content | Self::Overfull => None,
         }
     }
 }

@@ -102,7 +102,7 @@ pub fn hidden(place: &Place<'_>, glyph: usize) -> Finding {
     let why = match place.page.glyphs[glyph].hidden {
         Some(Hidden::Unpainted) | None => "is not painted",
         Some(Hidden::Clipped) => "is cut off by a clip",
-        Some(Hidden::Pale) => "is too pale against the paper",
+        Some(Hidden::Pale) => "is too pale against what it stands on",
         Some(Hidden::Covered) => "is painted over",
         Some(Hidden::OffSheet) => "lies beyond the edge of the sheet",
     };

@@ -16,6 +16,7 @@ pub fn is_unread(page: &Page<'_>) -> bool {
         seen.glyphs.iter().filter(|g| g.hidden.is_none() && g.text.chars().any(char::is_alphanumeric)).count();
     let drawn = !seen.pictures.is_empty() || seen.no_raster;
     seen.overfull
+        || (letters < FEW && seen.unread.contains(&Unread::Content))
         || (letters < FEW && drawn)
         || seen.unread.iter().any(|u| match u {
             Unread::Letters { count, .. } => *count > FEW.max(letters / 4),
@@ -83,6 +84,7 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 Unread::Picture { area, .. } => (Some(area), "a picture".to_owned()),
                 Unread::Letters { area, count } => (Some(area), format!("{count} letters without names")),
                 Unread::Notes { count } => (None, format!("{count} notes or form fields laid over the page")),
+                Unread::Content => (None, "what the file asks to be drawn".to_owned()),
                 Unread::Heights { .. } | Unread::Overfull => continue,
             };
             if area.is_some_and(|a| page.codes.iter().any(|c| c.area.widened(1.0, 1.0).holds(a, 0.0))) {

@@ -49,6 +49,9 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
             // Pages that are named are the label; without names all are.
             let wanted = |s: &&SeenLabel| args.drawn.part.is_empty() || named(s.page.number).is_some();
             let page = |s| Page::of(s, named(s.page.number), &known);
+            if let Some(finding) = seen.iter().filter(wanted).find_map(|s| s.page.refused()) {
+                return Err(Stop::input(finding));
+            }
             seen.iter().filter(wanted).map(page).collect()
         }
     };

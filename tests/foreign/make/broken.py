@@ -54,6 +54,8 @@ W['shading-mesh']=pg(st(b'',b'/P sh '+T),b'/Shading<</P<</ShadingType 1/ColorSpa
 
 # Chains and circles of colour spaces, functions, fonts, masks and patterns; what is drawn over and over; what is cheap to
 # write and dear to draw. Objects from number 6 on are given in `more`.
+# A dark square, so that a code is looked for in the picture of the page.
+T=b'5 5 20 20 re f '+T
 def packed(e,d): return st(e+b'/Filter/FlateDecode',zlib.compress(d,9))
 def form(d,e=b''): return st(b'/Type/XObject/Subtype/Form/BBox[0 0 300 200]'+e,d)
 F3=b'<</FunctionType 3/Domain[0 1]/Bounds[]/Encode[0 1]/Functions[%d 0 R]>>'

@@ -41,6 +41,8 @@ mod wording;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_of_drawings;
 
 pub use code::{Code, disturbed};
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};

@@ -49,7 +49,7 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
             // Pages that are named are the label; without names all are.
             let wanted = |s: &&SeenLabel| args.drawn.part.is_empty() || named(s.page.number).is_some();
             let page = |s| Page::of(s, named(s.page.number), &known);
-            seen.iter().filter(wanted).map(page).collect()
+            review::once(seen.iter().filter(wanted).map(page).collect())
         }
     };
     let desk = Desk { product: &opened.product, needs: &needs, book: &book, lot: lot.as_deref(), pages: &pages };

@@ -48,3 +48,23 @@ fn a_proof_shows_what_was_read() {
     // ISO/IEC 15948, 5.2: the signature every PNG begins with.
     assert!(std::fs::read(bench.path("seen.png")).unwrap().starts_with(b"\x89PNG\r\n\x1a\n"));
 }
+
+#[test]
+fn sheets_of_one_label_are_judged_once() {
+    let bench = Bench::new();
+    bench.on_the_day(
+        "label products/low-tide.yaml --lot 26329A4 --part base --sheet a4-2x4-round --serial 1..20 -o s.pdf",
+    );
+    let json = bench.on_the_day("check products/low-tide.yaml --label s.pdf --lot 26329A4 --json");
+    // What stands on the front is missing, and nothing that stands again on the other sheets is told to be out of place.
+    let missing = [
+        "us/identity#identity",
+        "us/net-weight#net weight",
+        "us/burn-time#burn time",
+        "policy/product-name#product name",
+    ];
+    let told: Vec<&str> =
+        json.lines().filter_map(|l| l.trim().strip_prefix("\"id\": \"")?.strip_suffix("\",")).collect();
+    assert_eq!(told, [&missing[..], &["label/sheet"]].concat(), "{json}");
+    assert!(json.contains("pages 2 to 3 say the same"), "{json}");
+}

@@ -68,3 +68,19 @@ fn sheets_of_one_label_are_judged_once() {
     assert_eq!(told, [&missing[..], &["label/sheet"]].concat(), "{json}");
     assert!(json.contains("pages 2 to 3 say the same"), "{json}");
 }
+
+#[test]
+fn label_may_stand_on_some_pages_of_a_file() {
+    let bench = Bench::new();
+    let sheets = [set(&good("dune-grass", Market::Us)), set(&good("low-tide", Market::Us))].concat();
+    let pages = sheets.len();
+    bench.file("range.pdf", pdf::write(&sheets));
+    let told = bench.on_the_day(&format!(
+        "check products/low-tide.yaml --label range.pdf --lot 26329A4 --pages {}..{pages} --json",
+        set(&good("dune-grass", Market::Us)).len() + 1
+    ));
+    assert!(told.contains("\"verdict\": \"pass\""), "{told}");
+    let told = bench.on_the_day("check products/low-tide.yaml --label range.pdf --lot 26329A4 --pages 1..2 --json");
+    assert!(told.contains("\"verdict\": \"findings\""), "{told}");
+    assert_snapshot!(bench.on_the_day("check products/low-tide.yaml --label range.pdf --pages 1..99"));
+}

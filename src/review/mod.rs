@@ -78,6 +78,7 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     lot::code(desk, &mut findings);
     signs::judge(desk, &mut findings);
     size::judge(desk, &mut findings);
+    size::over_the_edge(desk, &mut findings);
     forbidden::judge(desk, &mut taken, &mut findings);
     claims::judge(desk, &mut findings);
     ordered(&mut findings);

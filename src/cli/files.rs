@@ -31,6 +31,11 @@ fn shown(path: &Path) -> String {
 pub fn bytes(path: &Path, most: usize, what: &str, too_large: fn(&str, u64) -> Finding) -> Result<Vec<u8>, Stop> {
     let name = shown(path);
     let trouble = |e: &std::io::Error| match e.kind() {
+        // What is no YAML file is never a product of a workshop.
+        ErrorKind::NotFound if what != "YAML file" => {
+            let cure = format!("look at the name; the {what} is looked for from this folder");
+            Stop::input(Finding::input("file/not-found", format!("there is no file `{name}`"), cure))
+        }
         ErrorKind::NotFound => Stop::input(no_such_file(path)),
         ErrorKind::IsADirectory => {
             Stop::input(Finding::input("file/is-a-folder", format!("`{name}` is a folder"), "name the file in it"))

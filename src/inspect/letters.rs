@@ -150,13 +150,21 @@ impl Reader {
                 Some(BfString::String(s)) => s,
                 None => '\u{FFFD}'.to_string(),
             };
-            let (bounds, thick, stem, advance) = match &**glyph {
+            // Across the direction of writing.
+            let tall = |outline: &BezPath| outline.bounding_box().height() / 1000.0 * up.hypot() / PER_MM;
+            let (bounds, tall, thick, stem, advance) = match &**glyph {
                 Shape::Outline(o) => {
                     let outline = o.outline();
                     let bounds = (to * &outline).bounding_box();
                     let inked = !outline.elements().is_empty() && bounds.is_finite();
                     let stem = weight::stem(&text, &outline);
-                    (inked.then_some(bounds), thickness(&outline), stem, o.advance_width())
+                    (
+                        inked.then_some(bounds),
+                        inked.then(|| tall(&outline)),
+                        thickness(&outline),
+                        stem,
+                        o.advance_width(),
+                    )
                 }
                 Shape::Type3(t) => {
                     self.seen.no_raster |= !self.drawings.shown();
@@ -164,7 +172,7 @@ impl Reader {
                     let bounds =
                         outline.map(|drawn| (to * drawn).bounding_box()).filter(|b| b.is_finite() && b.area() > 0.0);
                     let stem = outline.and_then(|drawn| weight::stem(&text, drawn));
-                    (bounds, outline.and_then(thickness), stem, t.advance_width())
+                    (bounds, outline.map(tall), outline.and_then(thickness), stem, t.advance_width())
                 }
             };
             if bounds.is_some_and(|b| self.passed(b)) {
@@ -186,6 +194,7 @@ impl Reader {
                 end_y: end.y / PER_MM,
                 em: up.hypot() / PER_MM,
                 ink: bounds.map(area),
+                tall,
                 thickness: thick,
                 stem,
                 face,

@@ -163,12 +163,12 @@ fn upright<'a>(on: On<'a, '_>, cache: &RenderCache<'a>, area: &Area, module: f64
 }
 
 /// Modules along a side of the code and which of them are dark, row by row: what stands in the middle of each.
-pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
+pub fn modules<'a>(page: &'a Page<'a>, seen: &SeenPage, code: &Code) -> (usize, Vec<bool>) {
     let area = &code.area;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
     let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
     let (pixels, width, height, scale) =
-        raster((page, None, code.view), &RenderCache::new(), area, 5.0 / code.module * 25.4);
+        raster((page, seen.window.as_ref(), code.view), &RenderCache::new(), area, 5.0 / code.module * 25.4);
     let of = f64::from(side);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
     let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);

@@ -43,7 +43,7 @@ pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub(crate) use frame::Frame;
 pub use leaf_dots::leaf_dots;
 pub use leaves::{Leaf, Placed, Pressed, leaves};
-pub use limits::MOST_BYTES;
+pub use limits::{MOST_BYTES, MOST_MEMORY, MOST_SECONDS};
 pub(crate) use lines::group;
 pub use lines::{Line, Word, plain};
 pub(crate) use matching::Found;

@@ -8,7 +8,6 @@ use crate::lot::LotCode;
 use crate::proof::{self, Boxed, Note, Panel, Proof, Tone};
 use crate::review::{self, Desk, Known, Page, Stands};
 use crate::trade::Market;
-use crate::unit::Length;
 use jiff::civil::Date;
 use serde_json::json;
 use std::path::Path;
@@ -133,9 +132,8 @@ fn proof_of(heading: String, pages: &[Page<'_>], findings: &[Finding], stands: &
             page: page.number,
             size: if plain { [seen.width, seen.height] } else { [seen.sheet.width(), seen.sheet.height()] },
             cut: plain.then_some(page.shape),
-            free_edge: Length::ZERO,
-            bleed: Length::ZERO,
             boxes,
+            ..Panel::default()
         })
     };
     let nowhere = |f: &&Finding| f.on_page.as_ref().is_none_or(|o| o.x_mm.is_none());

@@ -57,7 +57,7 @@ fn draw<'a>((page, seen, view): On<'a, '_>, cache: &RenderCache<'a>, area: &Area
     let turned = Affine::new([i[0] - o[0], i[1] - o[1], j[0] - o[0], j[1] - o[1], o[0], o[1]]);
     let to = turned * Affine::scale(1.0 / read::PER_MM) * to;
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * to;
-    (picture::render(page, seen, cache, to, width, height), usize::from(width), usize::from(height), scale)
+    (picture::render(page, Some(seen), cache, to, width, height), usize::from(width), usize::from(height), scale)
 }
 
 /// A greyscale raster of part of a page, 0 black to 255 white.

@@ -80,8 +80,19 @@ fn of_part<'a>(
     per_inch: f64,
     stock: Stock,
 ) -> Result<Dots, Vec<Finding>> {
-    let mut dots = drawn(page, seen, part, per_inch / 25.4, stock).map_err(|f| vec![f])?;
-    let spot = Spot { seen, part, per_inch };
+    let size = [seen.width, seen.height];
+    let mut dots = drawn(page, size, &part.name, per_inch / 25.4, stock).map_err(|f| vec![f])?;
+    let findings = judged(page, &mut dots, &Spot { seen, part, per_inch, corner: [0.0; 2] }, stock);
+    if findings.iter().any(|f| f.level == Level::Error) {
+        return Err(findings);
+    }
+    dots.findings = findings;
+    Ok(dots)
+}
+
+/// Fits the codes of one label into its dots, and tells what is lost of it.
+pub(super) fn judged<'a>(page: &'a Page<'a>, dots: &mut Dots, spot: &Spot<'_>, stock: Stock) -> Vec<Finding> {
+    let (seen, part) = (spot.seen, spot.part);
     let items: Vec<&Item> = part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items).collect();
     let mut findings = spot.frames(&items, stock);
     let mut code_marks: Vec<usize> = Vec::new();
@@ -91,20 +102,22 @@ fn of_part<'a>(
         // That the code is there was looked at when the file was read back.
         let Some(found) = codes.iter().find(|c| c.payload == *payload) else { continue };
         code_marks.extend(found.marks());
-        let fitted = spot.fit(&mut dots, &code::modules(page, seen, found), &found.area);
-        findings.extend(spot.code(item, found, &dots, &fitted));
+        let fitted = spot.fit(dots, &code::modules(page, seen, found), &found.area);
+        findings.extend(spot.code(item, found, dots, &fitted));
     }
     findings.extend(spot.strokes(&code_marks));
-    if findings.iter().any(|f| f.level == Level::Error) {
-        return Err(findings);
-    }
-    dots.findings = findings;
-    Ok(dots)
+    findings
 }
 
 /// Draws the page in strips and keeps a bit of each dot.
-fn drawn<'a>(page: &'a Page<'a>, seen: &SeenPage, part: &Part, per_mm: f64, stock: Stock) -> Result<Dots, Finding> {
-    let (width, height) = (side(seen.width * per_mm)?, side(seen.height * per_mm)?);
+pub(super) fn drawn<'a>(
+    page: &'a Page<'a>,
+    [width, height]: [f64; 2],
+    name: &str,
+    per_mm: f64,
+    stock: Stock,
+) -> Result<Dots, Finding> {
+    let (width, height) = (side(width * per_mm)?, side(height * per_mm)?);
     if f64::from(width) * f64::from(height) > MOST_DOTS {
         return Err(super::picture::too_large());
     }
@@ -116,7 +129,7 @@ fn drawn<'a>(page: &'a Page<'a>, seen: &SeenPage, part: &Part, per_mm: f64, stoc
     let mut top = 0;
     while top < height {
         let rows = STRIP.min(height - top);
-        let pixels = render(page, seen, &cache, scaled(to, per_mm, (0.0, f64::from(top) / per_mm)), width, rows);
+        let pixels = render(page, None, &cache, scaled(to, per_mm, (0.0, f64::from(top) / per_mm)), width, rows);
         for row in pixels.chunks_exact(across) {
             // What is left of the last byte is white.
             let mut bytes = vec![0xff_u8; row_bytes];
@@ -127,7 +140,7 @@ fn drawn<'a>(page: &'a Page<'a>, seen: &SeenPage, part: &Part, per_mm: f64, stoc
         }
         top += rows;
     }
-    Ok(Dots { part: part.name.clone(), width: across, height: down, bits, findings: Vec::new() })
+    Ok(Dots { part: name.to_owned(), width: across, height: down, bits, findings: Vec::new() })
 }
 
 /// Half covered or more; red is left to the stock where that has it.
@@ -184,11 +197,13 @@ struct Fitted {
     module: usize,
 }
 
-/// A part and the printer.
-struct Spot<'a> {
-    seen: &'a SeenPage,
-    part: &'a Part,
-    per_inch: f64,
+/// A label of a part, and the printer.
+pub(super) struct Spot<'a> {
+    pub seen: &'a SeenPage,
+    pub part: &'a Part,
+    pub per_inch: f64,
+    /// Where it stands on the dots, in mm.
+    pub corner: [f64; 2],
 }
 
 impl Spot<'_> {
@@ -210,7 +225,9 @@ impl Spot<'_> {
     /// some four makes codes that are hard to read. It grows where there is white round it and
     /// the margin of the part is kept, else it shrinks; its middle stays.
     fn fit(&self, dots: &mut Dots, (across, dark): &(usize, Vec<bool>), area: &Area) -> Fitted {
-        let [left, top, right, bottom] = [area.left, area.top, area.right, area.bottom].map(|mm| self.in_dots(mm));
+        let [x, y] = self.corner;
+        let corners = [x + area.left, y + area.top, x + area.right, y + area.bottom];
+        let [left, top, right, bottom] = corners.map(|mm| self.in_dots(mm));
         #[expect(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,

@@ -58,7 +58,7 @@ pub fn framed(mark: &Mark) -> Option<(Frame, Quad)> {
     let exact = mark.area.widened(-half, -half).corners();
     let ratio = width / height;
     let full = whole / (width * height);
-    if (0.99..=1.01).contains(&ratio) {
+    if (ratio - 1.0).abs() < ROUNDED {
         let disc = std::f64::consts::FRAC_PI_4;
         if (full - disc).abs() < 0.01 {
             return Some((Frame::Round, exact));
@@ -86,10 +86,13 @@ pub fn shortest(quad: &Quad) -> f64 {
     sides(quad).into_iter().fold(f64::INFINITY, f64::min)
 }
 
-/// Sides alike and corners right within a hundredth.
+/// Programs that round to whole dots of a screen bring a square out of shape by a few hundredths.
+const ROUNDED: f64 = 0.03;
+
+/// Sides alike and corners right, but for what rounding does.
 fn is_square(quad: &Quad) -> bool {
     let (sides, across) = (sides(quad), [length(quad[0], quad[2]), length(quad[1], quad[3])]);
-    let near = |a: f64, b: f64| b > 0.0 && (a / b - 1.0).abs() < 0.01;
+    let near = |a: f64, b: f64| b > 0.0 && (a / b - 1.0).abs() < ROUNDED;
     sides.iter().all(|s| near(*s, sides[0])) && near(across[0], across[1])
 }
 
@@ -98,6 +101,17 @@ pub fn grown(quad: Quad, width: f64) -> Quad {
     let [x, y] = middle(&quad);
     let more = 1.0 + width / shortest(&quad).max(1e-9);
     quad.map(|p| [x + (p[0] - x) * more, y + (p[1] - y) * more])
+}
+
+/// The corners of an upright square as far as its clip lets it print: browsers cut a hair off where its box ends.
+pub fn cut(quad: Quad, frame: Frame, seen: &Area) -> Quad {
+    /// Of each side; what loses more is no frame any more.
+    const HAIR: f64 = 0.05;
+    let Some(whole) = around(&quad) else { return quad };
+    let left = whole.within(seen);
+    let upright = surface(&quad) > whole.width() * whole.height() * 0.99;
+    let hair = left.width() > whole.width() * (1.0 - HAIR) && left.height() > whole.height() * (1.0 - HAIR);
+    if frame == Frame::Square && upright && hair { left.corners() } else { quad }
 }
 
 /// Where the diagonals meet.

@@ -8,7 +8,7 @@
 //! the outlines of Noto Sans (four widths, two weights), Noto Serif and `DejaVu` Sans (two weights).
 
 use super::matching::Found;
-use super::seen::SeenPage;
+use super::seen::{Glyph, SeenPage};
 use crate::trade::Measure;
 
 /// One letter that decides.
@@ -54,6 +54,11 @@ fn groups<'a>(page: &'a SeenPage, glyphs: impl Iterator<Item = usize>) -> Vec<Gr
     out
 }
 
+/// Across the direction of writing, in mm.
+fn height(glyph: &Glyph) -> Option<f64> {
+    if glyph.level { glyph.ink.map(|a| a.height()) } else { glyph.tall }
+}
+
 impl Group<'_> {
     fn any(&self, test: impl Fn(char) -> bool) -> bool {
         self.glyphs.iter().any(|&n| self.page.glyphs[n].text.chars().any(&test))
@@ -70,7 +75,7 @@ impl Group<'_> {
             .filter_map(|&n| {
                 let glyph = &self.page.glyphs[n];
                 let letter = glyph.letter().filter(|c| letters.contains(*c))?;
-                Some(Measured { letter: format!("`{letter}`"), height: glyph.ink?.height(), glyph: n })
+                Some(Measured { letter: format!("`{letter}`"), height: height(glyph)?, glyph: n })
             })
             .min_by(|a, b| a.height.total_cmp(&b.height))
     }
@@ -81,7 +86,7 @@ impl Group<'_> {
             .glyphs
             .iter()
             .filter(|g| g.face == self.face && g.em > 0.0)
-            .filter_map(|g| Some((g.letter().filter(|c| letters.contains(*c))?, g.ink?.height() / g.em * self.em)))
+            .filter_map(|g| Some((g.letter().filter(|c| letters.contains(*c))?, height(g)? / g.em * self.em)))
             .min_by(|a, b| a.1.total_cmp(&b.1))
             .map(|(letter, height)| Measured { letter: format!("`{letter}`"), height, glyph: self.first() })
     }

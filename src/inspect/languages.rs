@@ -60,14 +60,18 @@ fn compare(
         })
     };
     let (id, first) = (&lead.item.id, equal.first.is_some());
-    let smaller = lead.em.0 < next.em.1 * (1.0 - ALIKE);
-    let larger = lead.em.1 > next.em.0 * (1.0 + ALIKE);
+    // Smallest with smallest and largest with largest: small capitals are of two sizes in both.
+    let below = |a: f64, b: f64| a < b * (1.0 - ALIKE);
+    let smaller = below(lead.em.0, next.em.0) || below(lead.em.1, next.em.1);
+    let larger = below(next.em.0, lead.em.0) || below(next.em.1, lead.em.1);
     if smaller || (larger && !first) {
         let (small, large) = if smaller { (lead, next) } else { (next, lead) };
         let message = format!("`{id}` is printed smaller in `{}` than in `{}`", small.lang, large.lang);
         let cure = "print both in one size; write both in capitals, or both in small letters";
         let size = |mm: f64| format!("type of {mm:.3} mm");
-        findings.push(told(small, message, cure).instead(size(large.em.1), size(small.em.0)));
+        let (asked, there) =
+            if below(small.em.0, large.em.0) { (large.em.0, small.em.0) } else { (large.em.1, small.em.1) };
+        findings.push(told(small, message, cure).instead(size(asked), size(there)));
     }
     if next.bold && !lead.bold {
         let message = format!("`{id}` is bold in `{}` and not in `{}`", next.lang, lead.lang);

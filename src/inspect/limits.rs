@@ -21,6 +21,10 @@ pub const MOST_CORNERS: usize = 400_000;
 pub const MOST_PIXELS: u64 = 25_000_000;
 /// Most bytes of content of one page, counted as often as drawn.
 pub const MOST_CONTENT: u64 = 2 << 20;
+/// Longest a command may take over a stranger's file, in seconds; kept by `cli`, which watches the reading.
+pub const MOST_SECONDS: u64 = 20;
+/// Most memory it may take, in bytes.
+pub const MOST_MEMORY: u64 = 1 << 30;
 /// Most streams compressed within a compressed stream.
 const MOST_LAYERS: usize = 3;
 

@@ -41,7 +41,7 @@ pub use code::{Code, disturbed};
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub(crate) use frame::Frame;
 pub use leaves::{Leaf, Placed, Pressed, leaves};
-pub use limits::MOST_BYTES;
+pub use limits::{MOST_BYTES, MOST_MEMORY, MOST_SECONDS};
 pub(crate) use lines::group;
 pub use lines::{Line, Word, plain};
 pub(crate) use matching::Found;

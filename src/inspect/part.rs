@@ -225,15 +225,14 @@ pub fn alone(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
 /// Letters set narrower than this share of their font's own width are squeezed; the rest is the rounding of files.
 const SQUEEZED: f64 = 0.995;
 
-/// What law and standards ask for is black on white; everything else can be told from its ground.
-fn colours(spot: &Place<'_>, found: &Found, findings: &mut Vec<Finding>) {
+/// Black on white where that is asked for; everything else can be told from its ground.
+fn colours(spot: &Place<'_>, found: &Found, black: bool, findings: &mut Vec<Finding>) {
     let page = spot.page;
-    let law = matches!(spot.item.severity, Severity::Required | Severity::Standard);
     for n in found.glyphs() {
         let glyph = &page.glyphs[n];
         let (Some(ink), Some(ratio)) = (glyph.ink, glyph.contrast) else { continue };
         let below = ground::under(page, ink.middle(), glyph.order);
-        if law && !(ground::is_black(glyph.rgb) && ground::is_white(below)) {
+        if black && !(ground::is_black(glyph.rgb) && ground::is_white(below)) {
             findings.push(wording::not_black(spot, n));
             return;
         }
@@ -253,11 +252,13 @@ fn around(spot: &Place<'_>, found: &Found, tasks: &[Task<'_>], block: usize, fin
         .filter_map(|t| t.found.as_ref())
         .flat_map(Found::glyphs)
         .collect();
-    beside(spot, found, &own, findings);
+    let law = matches!(spot.item.severity, Severity::Required | Severity::Standard);
+    beside(spot, found, &own, law, findings);
 }
 
-/// What runs into a statement or crowds it, `own` being the letters that belong to it, and the symbol before it.
-pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], findings: &mut Vec<Finding>) {
+/// What runs into a statement or crowds it, `own` being the letters that belong to it, and the symbol before it; its colour,
+/// which is to be `black` on white or to stand out.
+pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], black: bool, findings: &mut Vec<Finding>) {
     let page = spot.page;
     if let Some((glyph, clash)) = space::clash(page, found) {
         let with = match clash {
@@ -267,7 +268,7 @@ pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], findings: &mut Vec
         };
         findings.push(wording::overlapping(spot, glyph, &with));
     } else {
-        colours(spot, found, findings);
+        colours(spot, found, black, findings);
     }
     if let Some(clear) = spot.item.clear
         && let Some((area, what)) = space::crowd(page, found, own, clear)

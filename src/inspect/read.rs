@@ -372,15 +372,16 @@ impl<'a> Device<'a> for Reader {
                 Some(BfString::String(s)) => s,
                 None => '\u{FFFD}'.to_string(),
             };
-            let (bounds, thick, stem, advance) = match &**glyph {
+            let (bounds, tall, thick, stem, advance) = match &**glyph {
                 Shape::Outline(o) => {
                     let outline = o.outline();
                     let bounds = (to * &outline).bounding_box();
                     let inked = !outline.elements().is_empty() && bounds.is_finite();
                     let stem = weight::stem(&text, &outline);
-                    (inked.then_some(bounds), thickness(&outline), stem, o.advance_width())
+                    let tall = outline.bounding_box().height() / 1000.0 * up.hypot() / PER_MM;
+                    (inked.then_some(bounds), inked.then_some(tall), thickness(&outline), stem, o.advance_width())
                 }
-                Shape::Type3(t) => (None, None, None, t.advance_width()),
+                Shape::Type3(t) => (None, None, None, None, t.advance_width()),
             };
             if bounds.is_some_and(|b| self.passed(b)) {
                 continue;
@@ -401,6 +402,7 @@ impl<'a> Device<'a> for Reader {
                 end_y: end.y / PER_MM,
                 em: up.hypot() / PER_MM,
                 ink: bounds.map(area),
+                tall,
                 thickness: thick,
                 stem,
                 face,

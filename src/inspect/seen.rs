@@ -126,6 +126,8 @@ pub struct Glyph {
     pub em: f64,
     /// The box round its outline; `None` for spaces and for what has no outline.
     pub ink: Option<Area>,
+    /// Height of its outline across the direction of writing, in mm: of letters that stand askew their box says nothing.
+    pub tall: Option<f64>,
     /// Thickness of its strokes as a share of the em: twice the outline's area by its length.
     pub thickness: Option<f64>,
     /// Width of an upright stem as a share of the em, of letters that have a straight one.

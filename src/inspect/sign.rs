@@ -3,7 +3,7 @@
 //! The reader shares no drawing with the writer: a frame is known by its corners, what is in it by the paint that lies
 //! uppermost at a grid of places. Which symbol a frame holds is not told; only that it holds one, and that no two are alike.
 
-use super::frame::{Frame, around, framed, grown, middle, shortest, turn};
+use super::frame::{Frame, around, cut, framed, grown, middle, shortest, turn};
 use super::ground;
 use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Glyph, Mark, Painted, SeenPage};
@@ -199,7 +199,7 @@ pub fn all(page: &SeenPage, shape: Shape) -> Vec<Seen> {
     for mark in page.marks.iter().filter(dark) {
         let Some((frame, corners)) = framed(mark) else { continue };
         let stroke = if let Painted::Stroked(width) = mark.painted { width } else { 0.0 };
-        let corners = grown(corners, stroke);
+        let corners = cut(grown(corners, stroke), frame, &mark.area);
         let Some(area) = around(&corners) else { continue };
         let side = if frame == Frame::Triangle { area.width() } else { shortest(&corners) };
         // Two frames on the same spot are one to the eye.

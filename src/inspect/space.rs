@@ -144,6 +144,11 @@ fn runs_into(page: &SeenPage, a: usize, b: usize) -> bool {
     if !one.meets(&two, OVERLAP) {
         return false;
     }
+    // The boxes of letters on a curve run into each other where the letters do not.
+    if (first.turn - second.turn).abs() > 0.5 && !(first.level && second.level) {
+        let ([x, y], [u, v]) = (one.middle(), two.middle());
+        return (x - u).hypot(y - v) < 0.2 * first.em.min(second.em);
+    }
     if (first.baseline - second.baseline).abs() > 0.1 * first.em.min(second.em) {
         return true;
     }
@@ -208,9 +213,13 @@ pub fn alert_symbol(page: &SeenPage, found: &Found) -> Option<usize> {
     })
 }
 
-/// Wide at its foot, narrow at its top.
+/// Wide at its foot, narrow at its top; a clip may take a hair off it.
 pub fn triangular(mark: &super::seen::Mark) -> bool {
-    let area = mark.area;
+    let points = mark.rings.iter().flatten().map(|&[x, y]| Area { left: x, top: y, right: x, bottom: y });
+    let Some(area) = points.reduce(|a, b| a.with(&b)) else { return false };
+    if mark.area.width() < 0.9 * area.width() || mark.area.height() < 0.9 * area.height() {
+        return false;
+    }
     let spread = |from: f64, to: f64| {
         let (top, bottom) = (area.top + from * area.height(), area.top + to * area.height());
         let xs = mark.rings.iter().flatten().filter(|p| p[1] >= top && p[1] <= bottom).map(|p| p[0]);

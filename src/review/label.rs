@@ -1,7 +1,7 @@
 //! The label under review: its pages, which part each prints, and their lines in several groupings. Part of `review`.
 
 use super::rows::{self, Row};
-use crate::inspect::{Code, GAPS, SeenLabel, SeenPage, group};
+use crate::inspect::{Code, GAPS, Glyph, SeenLabel, SeenPage, group};
 use crate::plan::Shape;
 use crate::unit::Length;
 use std::cell::OnceCell;
@@ -33,9 +33,13 @@ pub struct Page<'a> {
     pub codes: &'a [Code],
     /// How many alike stand on the sheet.
     pub of: usize,
+    /// Numbers of further pages with the same label.
+    pub again: Vec<usize>,
     text: Option<&'a str>,
-    groupings: [OnceCell<Vec<Row>>; GAPS.len()],
+    groupings: [OnceCell<Vec<Row>>; GROUPINGS],
     hidden: OnceCell<Vec<Row>>,
+    /// The page turned by one, two and three quarters clockwise, where writing becomes level by that.
+    turned: [OnceCell<Option<Box<SeenPage>>>; 3],
 }
 
 /// Sizes of page and part may differ this much (mm) and still be the same part.
@@ -64,9 +68,11 @@ impl<'a> Page<'a> {
             seen: Some(seen),
             codes,
             of: label.of,
+            again: Vec::new(),
             text: None,
             groupings: Default::default(),
             hidden: OnceCell::new(),
+            turned: Default::default(),
         }
     }
 
@@ -81,9 +87,11 @@ impl<'a> Page<'a> {
             seen: None,
             codes: &[],
             of: 1,
+            again: Vec::new(),
             text: Some(text),
             groupings: Default::default(),
             hidden: OnceCell::new(),
+            turned: Default::default(),
         }
     }
 
@@ -102,14 +110,24 @@ impl<'a> Page<'a> {
         self.part.clone().unwrap_or_else(|| format!("page {}", self.number))
     }
 
-    /// The lines that can be seen, blocks side by side parted in one of several ways.
+    /// The lines that can be seen, blocks side by side parted in one of several ways. Lines that run in another direction
+    /// follow those that are level.
     #[must_use]
     pub fn rows(&self, grouping: usize) -> &[Row] {
         self.groupings[grouping].get_or_init(|| match self.seen {
             None if grouping == 0 => rows::of_text(self.text.unwrap_or("")),
             None => Vec::new(),
-            Some(seen) if grouping == 0 => rows::of(seen, &seen.lines),
-            Some(seen) => rows::of(seen, &group(seen, GAPS[grouping], |g| g.hidden.is_none())),
+            Some(seen) if grouping == 0 => {
+                let mut rows = rows::of(seen, &seen.lines);
+                self.add_turned(&mut rows, GAPS[0], |g| g.hidden.is_none());
+                rows
+            }
+            Some(seen) => {
+                let gap = GAPS.get(grouping).copied().unwrap_or(WIDEST);
+                let mut rows = rows::of(seen, &group(seen, gap, |g| g.hidden.is_none()));
+                self.add_turned(&mut rows, gap, |g| g.hidden.is_none());
+                rows
+            }
         })
     }
 
@@ -118,8 +136,59 @@ impl<'a> Page<'a> {
     pub fn with_hidden(&self) -> &[Row] {
         self.hidden.get_or_init(|| match self.seen {
             None => Vec::new(),
-            Some(seen) => rows::of(seen, &group(seen, GAPS[0], |_| true)),
+            Some(seen) => {
+                let mut rows = rows::of(seen, &group(seen, GAPS[0], |_| true));
+                self.add_turned(&mut rows, GAPS[0], |_| true);
+                rows
+            }
         })
+    }
+
+    fn add_turned(&self, rows: &mut Vec<Row>, gap: f64, take: impl Fn(&Glyph) -> bool + Copy) {
+        /// Far below what is level, so that no line continues one of another direction.
+        const APART: f64 = 100_000.0;
+        for quarters in 1..4_u8 {
+            let Some(view) = self.turned(quarters) else { continue };
+            let lines = group(view, gap, take);
+            rows.extend(rows::of(view, &lines).into_iter().map(|mut row| {
+                row.baseline += APART * f64::from(quarters);
+                row
+            }));
+        }
+        if let Some(seen) = self.seen {
+            rows.extend(rows::bent(seen, take));
+        }
+    }
+
+    /// The page turned clockwise, where some writing becomes level by that. Its glyphs keep their numbers.
+    fn turned(&self, quarters: u8) -> Option<&SeenPage> {
+        let slot = self.turned.get(usize::from(quarters).checked_sub(1)?)?;
+        let page = slot.get_or_init(|| {
+            let seen = self.seen?;
+            let some = seen.glyphs.iter().any(|g| quarters_of(g) == Some(quarters) && !g.is_space());
+            some.then(|| Box::new(seen.turned(quarters)))
+        });
+        page.as_deref()
+    }
+
+    /// The page as it stands when the glyph is level, and by how many quarters it is turned for that.
+    #[must_use]
+    pub fn view(&self, glyph: Option<usize>) -> Option<(&SeenPage, u8)> {
+        let seen = self.seen?;
+        let quarters = glyph.and_then(|g| quarters_of(seen.glyphs.get(g)?)).unwrap_or(0);
+        Some(self.turned(quarters).map_or((seen, 0), |view| (view, quarters)))
+    }
+
+    /// A place of a turned view on the page itself.
+    #[must_use]
+    pub fn turned_back(&self, [x, y]: [f64; 2], quarters: u8) -> [f64; 2] {
+        let (wide, high) = self.seen.map_or((0.0, 0.0), |s| (s.width, s.height));
+        match quarters % 4 {
+            1 => [y, high - x],
+            2 => [wide - x, high - y],
+            3 => [wide - y, x],
+            _ => [x, y],
+        }
     }
 
     /// Where a glyph stands: its ink, else its origin, in mm.
@@ -131,4 +200,15 @@ impl<'a> Page<'a> {
 }
 
 /// How many groupings there are.
-pub const GROUPINGS: usize = GAPS.len();
+pub const GROUPINGS: usize = GAPS.len() + 1;
+/// Justified lines of a narrow block may have gaps of some ems between their words.
+const WIDEST: f64 = 8.0;
+
+/// Quarter turns clockwise that make a glyph level; `None` of what stands at other angles, or as in a mirror.
+fn quarters_of(glyph: &Glyph) -> Option<u8> {
+    let level = |quarters: &u8| {
+        let apart = (glyph.turn - 90.0 * f64::from(*quarters)).rem_euclid(360.0);
+        apart < 1.2 || apart > 358.8
+    };
+    (!glyph.mirrored).then(|| (0..4_u8).find(level)).flatten()
+}

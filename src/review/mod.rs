@@ -13,6 +13,7 @@ mod label;
 mod lot;
 mod names;
 mod net;
+mod once;
 mod quantity;
 mod rows;
 mod search;
@@ -24,6 +25,7 @@ mod told;
 mod unread;
 
 pub use label::{Known, Page};
+pub use once::once;
 
 use crate::find::{Finding, Severity};
 use crate::inspect::Area;
@@ -78,6 +80,7 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     lot::code(desk, &mut findings);
     signs::judge(desk, &mut findings);
     size::judge(desk, &mut findings);
+    size::over_the_edge(desk, &mut findings);
     forbidden::judge(desk, &mut taken, &mut findings);
     claims::judge(desk, &mut findings);
     ordered(&mut findings);
@@ -85,11 +88,14 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
         let stand = stand?;
         let seen = desk.pages[stand.page].seen?;
         let mut lines: Vec<(f64, Area)> = Vec::new();
-        for glyph in stand.hit.glyphs().map(|g| &seen.glyphs[g]) {
-            let Some(ink) = glyph.ink else { continue };
-            match lines.iter_mut().find(|(baseline, _)| (*baseline - glyph.baseline).abs() < 0.2) {
+        for n in stand.hit.glyphs() {
+            let Some(ink) = seen.glyphs[n].ink else { continue };
+            // Lines are told by their baselines as they stand when the letters are level.
+            let (view, _) = desk.pages[stand.page].view(Some(n))?;
+            let baseline = view.glyphs[n].baseline;
+            match lines.iter_mut().find(|(b, _)| (*b - baseline).abs() < 0.2) {
                 Some((_, area)) => *area = area.with(&ink),
-                None => lines.push((glyph.baseline, ink)),
+                None => lines.push((baseline, ink)),
             }
         }
         let areas = lines.into_iter().map(|(_, area)| area).collect();

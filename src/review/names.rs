@@ -67,6 +67,17 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
             None => finding,
         });
     }
+    // One statement: the sentence on one part and its names on another are none.
+    let apart = task.texts.get(1).filter(|fixed| {
+        let with_names = |n: usize| listed.iter().any(|(page, _)| *page == n);
+        let mut there = desk.pages.iter().enumerate().filter(|(_, p)| search::has(p.rows(0), fixed)).peekable();
+        there.peek().is_some() && !listed.is_empty() && !there.any(|(n, _)| with_names(n))
+    });
+    if let Some(fixed) = apart {
+        let message = format!("the names and `{fixed}` stand on two parts");
+        let finding = told::of(task, message, "put the whole statement on one part");
+        findings.push(finding.instead(task.texts[0].clone(), "two pieces"));
+    }
     for name in &asked {
         let names: Vec<String> = desk.synonyms(name).iter().map(|n| folded(n)).collect();
         if let Some((page, item)) = listed.iter().find(|(_, i)| names.contains(&i.folded)) {

@@ -1,7 +1,7 @@
 //! Lines of a label as folded characters, each with its glyph; from a read page or from plain text. Part of `review`.
 
 use super::fold;
-use crate::inspect::{Line, SeenPage};
+use crate::inspect::{Glyph, Line, SeenPage};
 use std::ops::Range;
 
 /// A folded character.
@@ -90,7 +90,107 @@ pub fn of(page: &SeenPage, lines: &[Line]) -> Vec<Row> {
         }
         row
     };
-    lines.iter().map(row).collect()
+    joined(page, lines.iter().map(row).collect())
+}
+
+/// Pieces of one justified line put together again: words that stand far apart, and all equally far.
+fn joined(page: &SeenPage, rows: Vec<Row>) -> Vec<Row> {
+    let mut out: Vec<Row> = Vec::with_capacity(rows.len());
+    let mut rest = rows.as_slice();
+    while let Some(first) = rest.first() {
+        let same = |r: &Row| (r.baseline - first.baseline).abs() <= SAME_BASELINE * first.em;
+        let (pieces, later) = rest.split_at(rest.iter().position(|r| !same(r)).unwrap_or(rest.len()));
+        rest = later;
+        if pieces.len() == 1 || !justified(page, pieces) {
+            out.extend_from_slice(pieces);
+            continue;
+        }
+        let mut whole = first.clone();
+        for piece in &pieces[1..] {
+            let from = whole.chars.len();
+            whole.chars.extend_from_slice(&piece.chars);
+            whole.flat += &piece.flat;
+            whole.words.extend(piece.words.iter().cloned().map(|mut word| {
+                word.chars = word.chars.start + from..word.chars.end + from;
+                word
+            }));
+            whole.right = whole.right.max(piece.right);
+            whole.em = whole.em.max(piece.em);
+        }
+        out.push(whole);
+    }
+    out
+}
+
+/// Whether the gaps between all words of these pieces are alike, and no wider than justifying makes them.
+fn justified(page: &SeenPage, pieces: &[Row]) -> bool {
+    /// Gaps of one line differ by a point or comma and by rounding.
+    const ALIKE: f64 = 1.3;
+    /// In ems.
+    const WIDEST: f64 = 6.0;
+    let words: Vec<(f64, f64)> = pieces
+        .iter()
+        .flat_map(|r| &r.words)
+        .filter_map(|w| Some((page.glyphs[*w.glyphs.first()?].x, page.glyphs[*w.glyphs.last()?].end)))
+        .collect();
+    let gaps = || words.windows(2).map(|w| w[1].0 - w[0].1);
+    let (least, most) = gaps().fold((f64::INFINITY, 0.0_f64), |(l, m), gap| (l.min(gap), m.max(gap)));
+    words.len() >= 3 && least > 0.0 && most <= least * ALIKE && most <= WIDEST * pieces[0].em
+}
+
+/// Writing on a curve: letters that follow each other in the file and on paper, some of them at no right angle.
+pub fn bent(page: &SeenPage, take: impl Fn(&Glyph) -> bool) -> Vec<Row> {
+    /// Gaps wider than this part words, and those wider than the second part lines, in ems.
+    const GAPS: (f64, f64) = (0.2, 1.5);
+    /// Below all that is level or turned by quarters.
+    const APART: f64 = 500_000.0;
+    let askew = |g: &Glyph| (g.turn.rem_euclid(90.0) - 45.0).abs() < 43.0;
+    let mut rows: Vec<Row> = Vec::new();
+    if !page.glyphs.iter().any(|g| askew(g) && take(g)) {
+        return rows;
+    }
+    let mut line: Vec<Vec<usize>> = Vec::new();
+    let mut last: Option<&Glyph> = None;
+    let mut close = |line: &mut Vec<Vec<usize>>| {
+        line.retain(|w| !w.is_empty());
+        if line.iter().flatten().any(|&n| askew(&page.glyphs[n])) {
+            let count = rows.len();
+            rows.push(bent_row(page, line, APART + 1000.0 * f64::from(u16::try_from(count).unwrap_or(u16::MAX))));
+        }
+        line.clear();
+    };
+    for (n, glyph) in page.glyphs.iter().enumerate().filter(|(_, g)| take(g) && g.em > 0.0) {
+        let gap = last.map(|l| (glyph.x - l.end).hypot(glyph.baseline - l.end_y) / glyph.em);
+        if gap.is_none_or(|g| g > GAPS.1) {
+            close(&mut line);
+        }
+        if glyph.is_space() || line.is_empty() || gap.is_some_and(|g| g > GAPS.0) {
+            line.push(Vec::new());
+        }
+        if !glyph.is_space()
+            && let Some(word) = line.last_mut()
+        {
+            word.push(n);
+        }
+        last = Some(glyph);
+    }
+    close(&mut line);
+    rows
+}
+
+fn bent_row(page: &SeenPage, words: &[Vec<usize>], baseline: f64) -> Row {
+    let em = words.iter().flatten().map(|&n| page.glyphs[n].em).fold(0.0, f64::max);
+    let mut row =
+        Row { chars: Vec::new(), words: Vec::new(), flat: String::new(), baseline, left: 0.0, right: 100.0, em };
+    for word in words {
+        let letters: Vec<(char, usize)> = word
+            .iter()
+            .flat_map(|&n| page.glyphs[n].text.chars().filter_map(crate::inspect::plain).map(move |c| (c, n)))
+            .filter(|(c, _)| *c != ' ')
+            .collect();
+        row.push(&letters, word.clone());
+    }
+    row
 }
 
 /// The lines of a plain text, as if typed on paper; each character counts as a glyph.

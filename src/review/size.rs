@@ -1,10 +1,43 @@
-//! Whether the label is as large as the law wants it for the package. Part of `review`.
+//! Whether the label is as large as the law wants it for the package, and holds all its lines. Part of `review`.
 
 use super::{Desk, told};
-use crate::find::{Finding, Level};
+use crate::find::{Evidence, Finding, Level, Severity};
+use crate::inspect::{Area, Hidden, TOLERANCE};
 use crate::law;
 use crate::require::Hazards;
 use crate::unit::Length;
+
+/// Lines that run over the edge of the label: whatever they say, the knife or the end of the sheet cuts them.
+pub fn over_the_edge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    for page in desk.pages.iter().filter(|p| p.edges_known()) {
+        let Some(seen) = page.seen else { continue };
+        let label = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
+        for row in page.with_hidden() {
+            let inks = || {
+                let glyphs = row.words.iter().flat_map(|w| &w.glyphs).filter_map(|&g| seen.glyphs.get(g));
+                glyphs.filter(|g| !matches!(g.hidden, Some(Hidden::Unpainted | Hidden::Pale))).filter_map(|g| g.ink)
+            };
+            let inside = |a: &Area| label.holds(a, TOLERANCE);
+            // What stands beyond as a whole is a mark for the printer.
+            if !inks().any(|a| inside(&a)) || inks().all(|a| inside(&a)) {
+                continue;
+            }
+            let text: String = row.text().chars().take(60).collect();
+            let message = format!("`{text}` runs over the edge of the label");
+            let cure = "move it inwards or give the part more room";
+            let finding = Finding::of(
+                "label/over-the-edge",
+                Level::Warning,
+                Severity::Policy,
+                Some(Evidence::Policy),
+                message,
+                cure,
+            );
+            let at = inks().find(|a| !inside(a)).map(|a| (a.left, a.top));
+            findings.push(told::at(finding, page, at));
+        }
+    }
+}
 
 /// A classified mixture wants a label of a least size where there is room (CLP, Annex I, Table 1.3).
 pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {

@@ -8,7 +8,7 @@ use super::{Desk, lot, names, net};
 use crate::find::{Finding, Level};
 use crate::inspect::{self, Found, Place, SeenPage, heights};
 use crate::law;
-use crate::plan::{ClearSpace, Content, Equal, Item, Part};
+use crate::plan::{ClearSpace, Content, Equal, Item, Part, Shape};
 use crate::require::Requirement;
 use crate::trade::{Lang, Measure};
 use crate::unit::Length;
@@ -52,6 +52,19 @@ impl Gauge {
             lowest_percent: requirement.lowest_percent.filter(|_| page.edges_known()),
         };
         Self { item, part: part(page) }
+    }
+
+    /// For a page turned by so many quarters.
+    fn turned(mut self, quarters: u8) -> Self {
+        if quarters != 0 {
+            self.item.lowest_percent = None;
+        }
+        if quarters % 2 == 1
+            && let Shape::Rectangle { width, height } | Shape::Rounded { width, height, .. } = &mut self.part.shape
+        {
+            std::mem::swap(width, height);
+        }
+        self
     }
 
     /// With the page.
@@ -142,11 +155,12 @@ fn place(desk: &Desk<'_>, task: &Task<'_>, ours: bool, taken: &Taken) -> Option<
                     any = true;
                     let wrong_side = task.requirement.principal && page.principal == Some(false);
                     let mut faults = Vec::new();
-                    if let Some(seen) = page.seen {
-                        let gauge = Gauge::of(task.requirement, text, task.lang, page);
+                    if let Some((seen, quarters)) = page.view(hit.glyphs().next()) {
+                        let gauge = Gauge::of(task.requirement, text, task.lang, page).turned(quarters);
                         let spot = gauge.place(seen);
                         inspect::alone(&spot, &found(&hit), &mut faults);
-                        inspect::beside(&spot, &found(&hit), &hit.glyphs().collect::<Vec<_>>(), &mut faults);
+                        let own: Vec<usize> = hit.glyphs().collect();
+                        inspect::beside(&spot, &found(&hit), &own, black(desk, task), &mut faults);
                     }
                     let rank = (wrong_side, faults.len(), number);
                     if best.as_ref().is_none_or(|(r, _)| rank < *r) {
@@ -184,9 +198,16 @@ fn measured(
         let cure = "move it to the principal display panel; name the parts with `--part` if this is that side";
         findings.push(told::on(told::of(task, message, cure), page, stand.hit.glyphs().next()));
     }
-    let Some(seen) = page.seen else { return };
-    let gauge = Gauge::of(task.requirement, &task.texts[0], task.lang, page);
+    let Some((seen, quarters)) = page.view(stand.hit.glyphs().next()) else { return };
+    let gauge = Gauge::of(task.requirement, &task.texts[0], task.lang, page).turned(quarters);
     let spot = gauge.place(seen);
+    if let Some(rule) = law::rule("us/net-quantity-parallel")
+        .filter(|r| quarters != 0 && task.kind == Kind::Net && r.in_force(desk.needs.market, desk.needs.date))
+    {
+        let message = format!("{} does not run parallel to the base", told::called(task));
+        let finding = told::under(rule, message, "set it in level lines, as the package stands on the shelf");
+        findings.push(told::on(finding, page, stand.hit.glyphs().next()));
+    }
     // What is declared together needs no space within itself.
     let own: Vec<usize> = tasks
         .iter()
@@ -198,16 +219,23 @@ fn measured(
         .collect();
     let mut raw = Vec::new();
     inspect::alone(&spot, &found(&stand.hit), &mut raw);
-    inspect::beside(&spot, &found(&stand.hit), &own, &mut raw);
+    inspect::beside(&spot, &found(&stand.hit), &own, black(desk, task), &mut raw);
     for mut finding in raw {
         finding.seen = Some(task.requirement.seen);
         told::part_of(&mut finding, page);
+        told::turn_back(&mut finding, page, quarters);
         findings.push(finding);
     }
     drawn(task, page, seen, stand, findings);
     if task.requirement.least.is_none() {
         legible(desk, task, stand, seen, findings);
     }
+}
+
+/// Whether the law asks for black letters on white: of the text of a hazard label from a day on. Others need only stand out.
+fn black(desk: &Desk<'_>, task: &Task<'_>) -> bool {
+    let rule = law::rule("eu/clp-type").filter(|r| r.in_force(desk.needs.market, desk.needs.date));
+    rule.is_some() && task.requirement.id.starts_with("eu/clp")
 }
 
 /// Squeezed letters, and letters that hardly stand out from what is behind them.

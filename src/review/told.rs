@@ -72,3 +72,15 @@ pub fn part_of(finding: &mut Finding, page: &Page<'_>) {
         on.part = None;
     }
 }
+
+/// Brings a place in a turned view back to the page.
+pub fn turn_back(finding: &mut Finding, page: &Page<'_>, quarters: u8) {
+    if let Some(on) = &mut finding.on_page
+        && let (Some(x), Some(y)) = (on.x_mm, on.y_mm)
+        && quarters != 0
+    {
+        let round = |v: f64| (v * 100.0).round() / 100.0;
+        let [x, y] = page.turned_back([x, y], quarters);
+        (on.x_mm, on.y_mm) = (Some(round(x)), Some(round(y)));
+    }
+}

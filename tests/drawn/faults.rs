@@ -154,7 +154,8 @@ fn of_statements(sower: &mut Sower<'_>) {
         if s.text.split(' ').count() >= 4 && !net {
             let words: Vec<String> = s.text.split(' ').map(str::to_owned).collect();
             let (first, second) = words.split_at(words.len() / 2);
-            sower.sow("sentence split over two parts", None, format!("{id} ({})", s.lang), &[&id], |l| {
+            let rule = id.split("#").next().unwrap_or(&id).to_owned();
+            sower.sow("sentence split over two parts", None, format!("{id} ({})", s.lang), &[&id, &rule], |l| {
                 let mut rest = l.statements[n].clone();
                 l.statements[n].text = first.join(" ");
                 rest.text = second.join(" ");
@@ -171,7 +172,7 @@ fn of_statements(sower: &mut Sower<'_>) {
         sower.one("white letters", Some(14), n, &[], |s| s.rgb = [1.0; 3]);
         sower.one("pale letters", Some(14), n, &[], |s| s.rgb = [0.75; 3]);
         sower.one("letters not painted", Some(14), n, &[], |s| s.unpainted = true);
-        sower.one("over the edge", None, n, &[], |s| s.shift = [-24.0, 0.0]);
+        sower.one("over the edge", None, n, &["label/over-the-edge"], |s| s.shift = [-24.0, 0.0]);
         sower.one("bar over the letters", None, n, &["label/"], |s| s.struck = true);
         if s.bold {
             sower.one("regular instead of bold", Some(14), n, &[], |s| s.bold = false);

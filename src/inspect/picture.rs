@@ -83,11 +83,9 @@ pub(super) fn render<'a>(
     height: u16,
 ) -> Vec<[u8; 3]> {
     let mut context = RenderContext::new(width, height);
-    let mut draw = || {
-        match seen.filter(|s| s.no_raster) {
-            Some(seen) => plain::draw(page, Drawings::new(seen.heaviest), to, &mut context),
-            None => render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to),
-        }
+    let mut draw = || match seen.filter(|s| s.no_raster) {
+        Some(seen) => plain::draw(page, Drawings::new(seen.heaviest), to, &mut context),
+        None => render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to),
     };
     if guard::held(&mut draw).is_none() {
         context = RenderContext::new(width, height);

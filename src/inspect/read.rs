@@ -94,6 +94,9 @@ fn noted<'a>(
     window: Option<Window>,
 ) -> SeenPage {
     let (to, width, height) = framed(page, window.as_ref());
+    let sized = [width, height].iter().all(|side| side.is_finite() && *side <= limits::MOST_SIDE);
+    // A size that is none is not handed on.
+    let (width, height) = if sized { (width, height) } else { (0.0, 0.0) };
     let mut reader = Reader {
         fonts: Fonts::default(),
         seen: SeenPage {
@@ -135,8 +138,8 @@ fn noted<'a>(
                 Err(beyond) => reader.seen.refuse(beyond),
             }
         }
-        if !width.is_finite() || !height.is_finite() {
-            reader.seen.refuse("has no size that can be told".to_owned());
+        if !sized {
+            reader.seen.refuse(format!("has no size that can be told, or one above {} mm", limits::MOST_SIDE));
         }
         if reader.seen.overfull {
             return None;

@@ -62,6 +62,7 @@ fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirem
         })
         .collect();
     let (mut found, mut faults) = (0, Vec::new());
+    let mut lacking: Vec<(usize, Finding)> = Vec::new();
     for ((item, requirement), shared) in items.iter().zip(group).zip(inspect::share(seen, &part, items.iter())) {
         let spot = Place { item, page: seen, part: &part };
         let Content::Pictograms { side, .. } = &item.content else { continue };
@@ -82,13 +83,41 @@ fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirem
                     finding.level = Level::Warning;
                     "look yourself whether the picture holds them, each in its colour and size"
                         .clone_into(&mut finding.cure);
+                } else if of_kind.found.len() < of_kind.asked
+                    && finding.on_page.as_ref().is_some_and(|o| o.x_mm.is_none())
+                {
+                    lacking.push((of_kind.asked - of_kind.found.len(), finding));
+                    continue;
                 }
                 faults.push(finding);
             }
         }
     }
-    let _ = desk;
+    faults.extend(missing(desk, page, group, lacking));
     (found, faults)
+}
+
+/// One finding for the signs of a kind that are not there. Which ones these are cannot be told: symbols are not read.
+fn missing(
+    desk: &Desk<'_>,
+    page: &Page<'_>,
+    group: &[&Requirement],
+    lacking: Vec<(usize, Finding)>,
+) -> Option<Finding> {
+    let count: usize = lacking.iter().map(|(n, _)| n).sum();
+    let mut first = lacking.into_iter().next()?.1;
+    let signs: Vec<&str> = group.iter().flat_map(|r| &r.signs).map(|s| s.word()).collect();
+    let (all, kind) = (signs.len(), if first.id.contains("clp") { "hazard pictogram" } else { "sign" });
+    let there = all.saturating_sub(count);
+    first.message = match (all, there) {
+        (1, _) => format!("the {kind} `{}` is not on the label", signs[0]),
+        (_, 0) => format!("none of the {all} {kind}s is on the label"),
+        _ if desk.pages.len() == 1 => format!("only {there} of the {all} {kind}s are on the label"),
+        _ => format!("only {there} of the {all} {kind}s are on {}", told::side(page)),
+    };
+    let drawn = first.cure.trim_start_matches("make the label anew; ");
+    first.cure = format!("put them on one part: {}; {drawn}", signs.join(", "));
+    Some(first.instead(all.to_string(), there.to_string()))
 }
 
 /// Signs nothing asks for: a red diamond on a candle without classes, signs for flames on a melt.

@@ -1,13 +1,13 @@
 //! Pictograms and signs: how many, of which colour and size, and whether there are some that have no place. Part of `review`.
 
-use super::Desk;
 use super::label::Page;
 use super::lot;
 use super::statement::part;
 use super::told;
+use super::{Desk, Stands};
 use crate::find::{Evidence, Finding, Level, Severity};
 use crate::hazard::pack;
-use crate::inspect::{self, Frame, Place, SeenPage};
+use crate::inspect::{self, Area, Frame, Place, SeenPage};
 use crate::law;
 use crate::plan::{Content, Item, Part};
 use crate::require::Requirement;
@@ -117,14 +117,44 @@ fn missing(
     };
     let drawn = first.cure.trim_start_matches("make the label anew; ");
     first.cure = format!("put them on one part: {}; {drawn}", signs.join(", "));
-    Some(first.instead(all.to_string(), there.to_string()))
+    if there == 0 {
+        first.on_page = None;
+    }
+    Some(first.instead(format!("{all} {kind}{}", if all == 1 { "" } else { "s" }), there.to_string()))
+}
+
+/// The signs that are asked for and found, and the codes, for a picture of what was read.
+pub fn stands(desk: &Desk<'_>) -> Vec<Stands> {
+    let asked: Vec<&Requirement> = desk.needs.requirements.iter().filter(|r| !r.signs.is_empty()).collect();
+    let mut out = Vec::new();
+    for (number, page) in desk.pages.iter().enumerate() {
+        let Some(seen) = page.seen else { continue };
+        let mut add = |areas: Vec<Area>, what: String, id: &str| {
+            if !areas.is_empty() {
+                out.push(Stands { page: number, areas, what, id: id.to_owned() });
+            }
+        };
+        let code = |area: &Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
+        let found: Vec<_> = inspect::signs(seen, page.shape).into_iter().filter(|s| !code(&s.area)).collect();
+        for hazard in [true, false] {
+            let of = |r: &&&Requirement| r.signs.iter().any(|s| s.ghs().is_some()) == hazard;
+            let Some(first) = asked.iter().find(of) else { continue };
+            let areas = found.iter().filter(|s| (s.frame == Frame::Diamond) == hazard).map(|s| s.area);
+            let what = if hazard { "hazard pictograms" } else { "signs for use" };
+            add(areas.collect(), what.to_owned(), &first.id);
+        }
+        for code in page.codes {
+            add(vec![code.area], format!("QR code: {}", code.payload), "policy/qr-code#code");
+        }
+    }
+    out
 }
 
 /// Signs nothing asks for: a red diamond on a candle without classes, signs for flames on a melt.
 fn stray(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, asked: &[&Requirement], findings: &mut Vec<Finding>) {
     let hazard = asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs().is_some());
     let for_use = asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs().is_none());
-    let code = |area: &inspect::Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
+    let code = |area: &Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
     for sign in inspect::signs(seen, page.shape).into_iter().filter(|s| !code(&s.area)) {
         let at = Some((sign.area.left, sign.area.top));
         if sign.frame == Frame::Diamond && sign.is_red() && !hazard {

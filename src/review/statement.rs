@@ -338,7 +338,18 @@ fn near(
     let differ = near.differ.iter().map(|(asked, there)| match (asked.as_str(), there.as_str()) {
         ("", there) => format!("`{there}` is too much"),
         (asked, "") => format!("`{asked}` is missing"),
-        (asked, there) => format!("`{there}` instead of `{asked}`"),
+        (asked, there) => {
+            // What both end with is not what differs.
+            let points = |c: char| ".,;:!?()".contains(c);
+            let same = asked.trim_start_matches(points) != asked || asked.ends_with(points);
+            let bare = |t: &str| t.trim_matches(points).to_owned();
+            let (a, t) = if same && bare(asked) != bare(there) {
+                (bare(asked), bare(there))
+            } else {
+                (asked.to_owned(), there.to_owned())
+            };
+            format!("`{t}` instead of `{a}`")
+        }
     });
     let message = format!("{} is not whole: {}", told::called(task), differ.collect::<Vec<_>>().join(", "));
     let cure = "write it as expected, or with one of the accepted wordings that `waxbill explain` tells";

@@ -1,6 +1,7 @@
 #!/bin/bash
 # Measures numbered labels on sheets beside the least work that gives the same sheets, and writes the table into
-# benches/README.md. Environment: RUNS (3), UNITS ("100 1000 10000"). Quote ratios of one run, not seconds of two.
+# benches/README.md. Environment: RUNS (3), UNITS ("100 1000 10000"), PEERS: a Python with benches/peers/requirements.txt (and
+# the library libqrencode on the machine), for the rows of general tools. Quote ratios of one run, not seconds of two.
 set -euo pipefail
 export LC_ALL=C.UTF-8 RUNS=${RUNS:-3} UNITS=${UNITS:-100 1000 10000}
 cd "$(dirname "$0")/.."
@@ -23,14 +24,17 @@ export PRODUCT=samples/quillmere/products/low-tide.yaml
 import os, statistics, subprocess, time
 env = os.environ
 work, waxbill, product = env["WORK"], env["WAXBILL"], env["PRODUCT"]
+tools = ("cairo", "reportlab", "typst") if env.get("PEERS") else ()
 print("| labels | tool | wall s, median | least | most | CPU s | peak MB | file kB | x bare writer |\n|---|---|---|---|---|---|---|---|---|")
 for units in env["UNITS"].split():
-    out = {name: os.path.join(work, name + ".pdf") for name in ("bare", "waxbill")}
+    out = {name: os.path.join(work, name + ".pdf") for name in ("bare", "waxbill", *tools)}
     rows = {
         "bare": [env["BARE"], os.path.join(work, "pages.json"), out["bare"], "26329A4", units],
         "waxbill": [waxbill, "label", product, "--lot", "26329A4", "--part", "base", "--sheet", "a4-2x4-round",
                     "--serial", "1.." + units, "-o", out["waxbill"]],
     }
+    for tool in tools:
+        rows[tool] = [env["PEERS"], "benches/peers/draw.py", tool, os.path.join(work, "pages.json"), out[tool], "26329A4", units]
     took, cpu, peak = ({name: [] for name in rows} for _ in range(3))
     for turn in range(int(env["RUNS"])):
         for name, command in rows.items():
@@ -44,6 +48,7 @@ for units in env["UNITS"].split():
             peak[name].append(usage.ru_maxrss / 1000)
     least = statistics.median(took["bare"])
     said = {"bare": "bare writer", "waxbill": "`waxbill label --serial`, read back"}
+    said.update({tool: tool + ", codes by libqrencode" for tool in tools})
     for name in rows:
         median = statistics.median(took[name])
         print("| %s | %s | %.3f | %.3f | %.3f | %.2f | %.0f | %.0f | %.2f |" % (

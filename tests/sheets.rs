@@ -15,7 +15,7 @@ use waxbill::find::{Finding, Source};
 use waxbill::page::{self, Series};
 use waxbill::pdf::{About, Press, Red, press};
 use waxbill::plan::{Content, Part, Plan, Shape};
-use waxbill::sheet::{self, ACROSS, Axis, Correction, Cut, DOWN, Job, Leaf, Sheet};
+use waxbill::sheet::{self, ACROSS, Axis, Blank, Correction, Cut, DOWN, Job, Leaf, Sheet};
 use waxbill::unit::Length;
 use waxbill::{inspect, pdf};
 
@@ -176,7 +176,8 @@ fn numbers(object: &Object) -> Vec<f32> {
 #[test]
 fn a_print_shop_gets_its_boxes_and_marks() {
     let work = Work::new(1..=1);
-    let leaf = sheet::single(0, 0, work.part().shape, Cut { bleed: mm(3), marks: true });
+    let blank = Blank::of(&work.plan.printed()[0]);
+    let leaf = sheet::single(0, 0, &blank, Cut { bleed: mm(3), marks: true });
     let leaves = [leaf];
     let bytes = work.written(&leaves);
     assert!(work.read(&leaves, &bytes).is_empty());
@@ -191,9 +192,11 @@ fn a_print_shop_gets_its_boxes_and_marks() {
         let found = numbers(page.get(name.as_bytes()).unwrap());
         assert!(found.iter().zip(hand).all(|(a, b)| (a - b).abs() < 0.002), "{name} {found:?}");
     }
-    // Eight marks in black alone, none of them over the bleed box.
+    // Eight marks, none of them over the bleed box; then the die's disc, after the label.
     let (_, drawing) = drawings(&document).remove(0);
-    let lines: Vec<_> = drawing.iter().filter(|o| o.operator == "l" || o.operator == "m").collect();
+    let (over, label) = (nth(&drawing, "gs", 0), nth(&drawing, "q", 0));
+    assert!(over > label);
+    let lines: Vec<_> = drawing[..label].iter().filter(|o| o.operator == "l" || o.operator == "m").collect();
     assert_eq!(lines.len(), 16);
     for line in lines {
         let outside = |n: &Object| !(17.1..232.3).contains(&n.as_float().unwrap());

@@ -34,6 +34,7 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
     let label = label(args)?;
     if let Label::Pages { seen, .. } = &label {
         parts_exist(&args.drawn.part, seen.len())?;
+        pages_exist(args.drawn.pages, seen.len())?;
     }
     let market = market(args, &open::markets(&asked, &opened.product))?;
     let needs = open::needs(&opened, market, on, lot.as_deref())?;
@@ -47,9 +48,16 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
         Label::Text(text) => vec![Page::of_text(text)],
         Label::Pages { seen, .. } => {
             // Pages that are named are the label; without names all are.
-            let wanted = |s: &&SeenLabel| args.drawn.part.is_empty() || named(s.page.number).is_some();
+            let (from, to) = args.drawn.pages.unwrap_or((1, usize::MAX));
+            let wanted = |s: &&SeenLabel| {
+                let number = s.page.number;
+                (args.drawn.part.is_empty() || named(number).is_some()) && number >= from && number <= to
+            };
             let page = |s| Page::of(s, named(s.page.number), &known);
-            seen.iter().filter(wanted).map(page).collect()
+            if let Some(finding) = seen.iter().filter(wanted).find_map(|s| s.page.refused()) {
+                return Err(Stop::input(finding));
+            }
+            review::once(seen.iter().filter(wanted).map(page).collect())
         }
     };
     let desk = Desk { product: &opened.product, needs: &needs, book: &book, lot: lot.as_deref(), pages: &pages };
@@ -69,7 +77,7 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
         let parts: Vec<_> = pages
             .iter()
             .filter_map(|p| Some((p, p.seen?)))
-            .map(|(p, s)| json!({ "page": p.number, "part": p.part, "width_mm": s.width, "height_mm": s.height }))
+            .map(|(p, s)| json!({ "page": p.number, "part": p.part, "width_mm": s.width, "height_mm": s.height, "again": p.again }))
             .collect();
         format!(
             "{:#}\n",
@@ -191,4 +199,14 @@ fn parts_exist(parts: &[(String, usize)], pages: usize) -> Result<(), Stop> {
         }
     }
     Ok(())
+}
+
+fn pages_exist(asked: Option<(usize, usize)>, pages: usize) -> Result<(), Stop> {
+    match asked {
+        Some((_, last)) if last > pages => {
+            let message = format!("`--pages` names page {last}, which is not there: the PDF has {pages}");
+            Err(Stop::input(Finding::input("label/pages", message, "count the pages from 1")))
+        }
+        _ => Ok(()),
+    }
 }

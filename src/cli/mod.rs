@@ -36,6 +36,7 @@ mod sweep;
 mod templates;
 mod trace;
 mod ufi;
+mod watch;
 
 use crate::find::{self, Finding, Level};
 use args::{Arguments, Command};
@@ -94,7 +95,8 @@ impl Answer {
 
 /// Runs the program and answers its exit code: 0 fine, 1 findings, 2 bad input or usage, 3 the machine failed.
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
-    let arguments = match Arguments::try_parse_from(arguments) {
+    let words: Vec<OsString> = arguments.into_iter().collect();
+    let arguments = match Arguments::try_parse_from(&words) {
         Ok(arguments) => arguments,
         Err(error) => {
             let shown = error.render().to_string();
@@ -111,7 +113,11 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Needs(args) => needs::run(&args),
         Command::Label(args) => label::run(&args),
         Command::Pour(args) => pour::run(&args),
-        Command::Check(args) => check::run(&args),
+        Command::Check(args) => match args.drawn.label.as_ref().map(|name| watch::apart(&words, name)) {
+            Some(Ok(Some(code))) => return ExitCode::from(code),
+            Some(Err(stop)) => Err(stop),
+            Some(Ok(None)) | None => check::run(&args),
+        },
         Command::Explain(args) => explain::run(&args),
         Command::Classify(args) => classify::run(&args),
         Command::New(args) => new::run(&args),

@@ -8,13 +8,13 @@ use super::sheet_args::SheetArgs;
 use super::{Answer, Stop, listed, make};
 use crate::find::{self, Finding, Level};
 use crate::lot::LotCode;
-use crate::page::Series;
 use crate::page::form::{A4, LETTER};
+use crate::page::{self, Page, Series};
 use crate::pdf::{self, About, Press};
 use crate::plan::{Plan, Shape};
 use crate::product::{self, Measured, Paper, Printer};
 use crate::require::Needs;
-use crate::sheet::{self, ACROSS, Axis, Correction, Cut, DOWN, Job, Leaf, Sheet};
+use crate::sheet::{self, ACROSS, Axis, Blank, Correction, Cut, DOWN, Job, Leaf, Sheet};
 use crate::trade::Market;
 use crate::unit::{Length, Quantity};
 use crate::{inspect, plan};
@@ -103,11 +103,18 @@ fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], c
     let paper = &args.paper;
     let made = make::label(opened, needs)?;
     let mut findings = made.findings;
-    // Faces of one piece of paper are printed together.
-    let whole = Plan { parts: made.plan.pages(), ..made.plan };
+    let printed = made.plan.printed();
+    let blanks: Vec<Blank> = printed.iter().map(Blank::of).collect();
+    let bled = made.pages.into_iter().zip(&printed).map(|(page, printed)| page::bled(page, printed, cut.bleed));
+    let bled: Vec<Page> = bled.collect();
+    // Faces of one piece of paper are printed together, and looked at one by one.
+    let whole = Plan { parts: made.plan.pages(), ..made.plan.clone() };
     let chosen = chosen(paper, &whole)?;
+    let faces = chosen.iter().flat_map(|&n| printed[n].faces.iter().map(|&face| face.clone()));
+    let faces = Plan { parts: faces.collect(), ..made.plan.clone() };
     let plan = Plan { parts: chosen.iter().map(|&n| whole.parts[n].clone()).collect(), ..whole };
-    let pages = chosen.iter().map(|&n| made.pages[n].clone());
+    let blanks: Vec<&Blank> = chosen.iter().map(|&n| &blanks[n]).collect();
+    let pages = chosen.iter().map(|&n| bled[n].clone());
     let series: Vec<Series> = match codes.first() {
         None => pages.map(Series::same).collect(),
         Some(code) => {
@@ -123,7 +130,7 @@ fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], c
     } else {
         correction(&opened.product.workshop.printer).map_err(Stop::input)?
     };
-    let (leaves, parts) = leaves(paper, opened, &plan, codes, cut)?;
+    let (leaves, parts) = leaves(paper, opened, &plan, codes, (&blanks, cut))?;
     let language = plan.languages.first().map_or("en", |l| l.word());
     let title = format!("{} labels, {}", plan.product, needs.market);
     let about = About { title: &title, language, subject: "candle labels, read back before they were handed over" };
@@ -132,7 +139,8 @@ fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], c
     let asked: Vec<inspect::Leaf> = leaves.iter().map(|leaf| asked(leaf, correction)).collect();
     let (across, down) = (correction.across.scale(), correction.down.scale());
     let known = &findings;
-    let faults = inspect::leaves(&bytes, &inspect::Pressed { plan: &plan, codes, across, down, leaves: &asked, known });
+    let faults =
+        inspect::leaves(&bytes, &inspect::Pressed { plan: &faces, codes, across, down, leaves: &asked, known });
     if !faults.is_empty() {
         return Err(Stop::Findings(faults));
     }
@@ -190,7 +198,7 @@ fn leaves(
     opened: &Opened,
     plan: &Plan,
     codes: &[String],
-    cut: Cut,
+    (blanks, cut): (&[&Blank], Cut),
 ) -> Result<(Vec<Leaf>, Counted), Stop> {
     if paper.start > 1 && plan.parts.len() > 1 {
         let names: Vec<&str> = plan.parts.iter().map(|p| p.name.as_str()).collect();
@@ -200,10 +208,10 @@ fn leaves(
     }
     let units = u32::try_from(codes.len()).ok().filter(|n| *n > 0).or(paper.count);
     let (mut leaves, mut counted) = (Vec::new(), Vec::new());
-    for (n, part) in plan.parts.iter().enumerate() {
+    for (n, (part, blank)) in plan.parts.iter().zip(blanks).enumerate() {
         if paper.sheet.is_empty() {
             let count = units.unwrap_or(1);
-            leaves.extend((0..count).map(|unit| sheet::single(n, unit, part.shape, cut)));
+            leaves.extend((0..count).map(|unit| sheet::single(n, unit, blank, cut)));
             counted.push((count, usize::try_from(count).unwrap_or(0), None));
             continue;
         }

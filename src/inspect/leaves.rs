@@ -5,11 +5,12 @@
 //! the code are read for themselves. A label that is drawn in any other way is a fault.
 
 use super::part;
+use super::piece;
 use super::read::{self, PER_MM};
 use super::seen::{Area, SeenPage, Window};
 use super::steps::{self, Fonts, Label, Step, Steps};
 use crate::find::{Finding, OnPage};
-use crate::plan::{Content, Part, Plan};
+use crate::plan::{Content, Part, Plan, Printed};
 use hayro::hayro_interpret::InterpreterCache;
 use hayro::hayro_syntax::Pdf;
 use hayro::hayro_syntax::object::Rect as PdfRect;
@@ -27,7 +28,7 @@ const MOST_FINDINGS: usize = 20;
 /// A label's place on a page, as drawn, in mm from the upper left corner of the page as cut.
 #[derive(Debug, Clone, Copy)]
 pub struct Placed {
-    /// Which part of the plan, from 0.
+    /// Which printed piece of the plan, from 0 ([`Plan::printed`]).
     pub part: usize,
     /// Which unit, from 0.
     pub unit: usize,
@@ -112,6 +113,7 @@ fn differs(n: usize, placed: &Placed) -> Finding {
 struct Model {
     label: Label,
     before: Vec<Step>,
+    after: Vec<Step>,
     unit: usize,
     /// Its texts and codes that hold the unit's code.
     texts: Vec<String>,
@@ -124,6 +126,10 @@ struct Reader<'a> {
     pdf: &'a Pdf,
     asked: &'a Pressed<'a>,
     fonts: Fonts,
+    /// The labels as printed: parts by themselves, and pieces with their faces.
+    printed: Vec<Printed<'a>>,
+    /// The same as one part each.
+    whole: Vec<Part>,
     /// By part.
     models: BTreeMap<usize, Model>,
 }
@@ -133,7 +139,8 @@ impl<'a> Reader<'a> {
     fn new(pdf: &'a Pdf, asked: &'a Pressed<'a>) -> Result<Self, Vec<Finding>> {
         let pages = pdf.pages();
         let fonts = pages.first().map_or_else(|| Err(vec![unread()]), |page| Ok(Fonts::of(page)))?;
-        let mut reader = Self { pdf, asked, fonts, models: BTreeMap::new() };
+        let (printed, whole) = (asked.plan.printed(), asked.plan.pages());
+        let mut reader = Self { pdf, asked, fonts, printed, whole, models: BTreeMap::new() };
         // The first of each part, and of numbered ones each whose code has a character that was not looked at yet: what is
         // wrong with one figure of a font does not show on the others.
         let mut characters: BTreeMap<usize, BTreeSet<char>> = BTreeMap::new();
@@ -160,7 +167,11 @@ impl<'a> Reader<'a> {
     }
 
     fn part(&self, placed: &Placed) -> Option<Part> {
-        let part = self.asked.plan.parts.get(placed.part)?;
+        self.of_unit(self.whole.get(placed.part)?, placed)
+    }
+
+    /// The part with the code of the unit.
+    fn of_unit(&self, part: &Part, placed: &Placed) -> Option<Part> {
         match (self.asked.codes.first(), self.asked.codes.get(placed.unit)) {
             (Some(first), Some(code)) => Some(for_unit(part, first, code)),
             (None, _) => Some(part.clone()),
@@ -181,7 +192,17 @@ impl<'a> Reader<'a> {
             let message = format!("there is more on a label of part `{}` than can be checked", part.name);
             findings.push(Finding::input("file/pdf", message, "make the label with simpler drawings"));
         } else {
-            part::check(page, &seen, &part, self.asked.plan, &mut findings);
+            let Some(printed) = self.printed.get(placed.part) else { return (Some(seen), vec![unread()]) };
+            for face in &printed.faces {
+                let Some(part) = self.of_unit(face, placed) else { return (Some(seen), vec![unread()]) };
+                match &part.piece {
+                    Some(on) => {
+                        part::check(page, &piece::face(&seen, &part, on), &part, self.asked.plan, &mut findings);
+                    }
+                    None => part::check(page, &seen, &part, self.asked.plan, &mut findings),
+                }
+            }
+            findings.extend(piece::stray(&seen, printed));
             findings.retain(|f| !self.asked.known.iter().any(|k| k.id == f.id && k.message == f.message));
         }
         (Some(seen), findings)
@@ -189,7 +210,7 @@ impl<'a> Reader<'a> {
 
     /// The label that others are compared with, where what differs on it is found among its operations.
     fn model(&self, page: &Page<'_>, leaf: &Leaf, at: usize, seen: Option<&SeenPage>) -> Option<Model> {
-        let Steps { before, mut labels } = steps::of(page).filter(|s| s.labels.len() == leaf.labels.len())?;
+        let Steps { before, mut labels, after } = steps::of(page).filter(|s| s.labels.len() == leaf.labels.len())?;
         let (placed, label) = (leaf.labels[at], labels.swap_remove(at));
         let texts: Vec<String> = label.texts.iter().map(|t| self.fonts.words(t)).collect::<Option<_>>()?;
         let payloads: Vec<String> = label.filled.iter().map(|f| steps::decoded(f)).collect::<Option<_>>()?;
@@ -210,7 +231,7 @@ impl<'a> Reader<'a> {
         let seen = seen?;
         let glyphs = seen.glyphs.iter().filter_map(|g| g.ink.as_ref());
         let ink = Area::round(glyphs.chain(seen.marks.iter().map(|m| &m.area)));
-        Some(Model { label, before, unit: placed.unit, texts, payloads, ink })
+        Some(Model { label, before, after, unit: placed.unit, texts, payloads, ink })
     }
 
     fn pages(&self, range: std::ops::Range<usize>) -> Vec<Finding> {
@@ -244,6 +265,7 @@ impl<'a> Reader<'a> {
         let label = &steps.labels[at];
         if label.steps != model.label.steps
             || steps.before != model.before
+            || steps.after != model.after
             || !self.in_place(page, steps, label, placed)
         {
             return false;
@@ -266,13 +288,13 @@ impl<'a> Reader<'a> {
         for step in &steps.before {
             match step {
                 Step::Transform(matrix) if of_page.is_none() => of_page = Some(*matrix),
-                Step::Plain(..) => {}
+                Step::Plain(..) | Step::Chosen(..) => {}
                 _ => return false,
             }
         }
         let [kx, 0.0, 0.0, ky, tx, ty] = of_page.unwrap_or([1.0, 0.0, 0.0, 1.0, 0.0, 0.0]) else { return false };
         let [1.0, 0.0, 0.0, 1.0, x, y] = label.at else { return false };
-        let Some(part) = self.asked.plan.parts.get(placed.part) else { return false };
+        let Some(part) = self.whole.get(placed.part) else { return false };
         let height = part.shape.height().to_mm_f64() * 72.0 / 25.4;
         let (to, _, _) = read::frame(page);
         let corner = to * Point::new(kx * x + tx, ky * (y + height) + ty);

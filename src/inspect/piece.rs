@@ -1,5 +1,6 @@
 //! Faces of a printed piece, each looked at by itself; holes; what stands where nothing may be printed. Part of `inspect`.
 
+use super::ground;
 use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Mark, Painted, SeenPage};
 use crate::find::{Finding, OnPage};
@@ -59,7 +60,7 @@ pub fn hole(page: &SeenPage, part: &Part, hole: Hole) -> Option<Finding> {
         away(a.left, a.right, middle[0]).hypot(away(a.top, a.bottom, middle[1]))
     };
     let near = |(area, mark, _): &(Area, Option<&Mark>, String)| {
-        off(area) < reach && mark.is_none_or(|m| m.distance(middle) < reach)
+        off(area) < reach && mark.is_none_or(|m| m.distance(middle) < reach && !m.punches(&hole))
     };
     let (area, _, what) = inks(page).find(near)?;
     let message =
@@ -68,6 +69,14 @@ pub fn hole(page: &SeenPage, part: &Part, hole: Hole) -> Option<Finding> {
 }
 
 impl Mark {
+    /// Whether it is a thin line along the rim of the hole, which tells where to punch.
+    fn punches(&self, hole: &Hole) -> bool {
+        let (x, y) = (hole.from_left.to_mm_f64(), hole.from_top.to_mm_f64());
+        let radius = hole.diameter.to_mm_f64() / 2.0;
+        let on_rim = |p: &[f64; 2]| ((p[0] - x).hypot(p[1] - y) - radius).abs() <= ground::ALONG;
+        let thin = matches!(self.painted, Painted::Stroked(line) if line <= ground::THIN);
+        thin && self.rings.iter().flatten().all(on_rim)
+    }
     /// Distance of its paint from a point; zero inside.
     fn distance(&self, point: [f64; 2]) -> f64 {
         if self.covers(point) {

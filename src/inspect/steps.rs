@@ -27,6 +27,8 @@ pub enum Step {
     Shown(Moved),
     /// Rectangles are filled: how far they reach.
     Rectangles([f64; 4]),
+    /// A colour space or a graphics state is chosen, by its operator and name.
+    Chosen(&'static str, Vec<u8>),
     /// Something else, by its operator and numbers.
     Plain(&'static str, Vec<f64>),
 }
@@ -51,6 +53,8 @@ pub struct Steps {
     pub before: Vec<Step>,
     /// Its labels.
     pub labels: Vec<Label>,
+    /// What is drawn on the page after its only label: the line of the die.
+    pub after: Vec<Step>,
 }
 
 /// Takes a page apart; `None` where it is built otherwise.
@@ -113,6 +117,18 @@ pub fn of(page: &Page<'_>) -> Option<Steps> {
             Op::EndText(_) => Step::Plain("ET", Vec::new()),
             Op::NonStrokeColorDeviceGray(grey) => Step::Plain("g", vec![grey.0.as_f64()]),
             Op::StrokeColorDeviceGray(grey) => Step::Plain("G", vec![grey.0.as_f64()]),
+            Op::NonStrokeColorDeviceRgb(c) => Step::Plain("rg", [c.0, c.1, c.2].map(|n| n.as_f64()).to_vec()),
+            Op::ColorSpaceStroke(space) => Step::Chosen("CS", space.0.as_ref().to_vec()),
+            Op::StrokeColorNamed(tint) if tint.1.is_none() => {
+                Step::Plain("SCN", tint.0.iter().map(|n| n.as_f64()).collect())
+            }
+            Op::SetGraphicsState(state) => Step::Chosen("gs", state.0.as_ref().to_vec()),
+            Op::DashPattern(dash) => {
+                let lengths = dash.0.iter::<Number>().map(|n| n.as_f64());
+                Step::Plain("d", lengths.chain([dash.1.as_f64()]).collect())
+            }
+            Op::CubicTo(c) => Step::Plain("c", [c.0, c.1, c.2, c.3, c.4, c.5].map(|n| n.as_f64()).to_vec()),
+            Op::ClosePath(_) => Step::Plain("h", Vec::new()),
             Op::LineWidth(width) => Step::Plain("w", vec![width.0.as_f64()]),
             Op::MoveTo(to) => Step::Plain("m", vec![to.0.as_f64(), to.1.as_f64()]),
             Op::LineTo(to) => Step::Plain("l", vec![to.0.as_f64(), to.1.as_f64()]),
@@ -122,12 +138,24 @@ pub fn of(page: &Page<'_>) -> Option<Steps> {
         match &mut label {
             Some(label) if label.at[0].is_nan() => return None,
             Some(label) => label.steps.push(step),
-            // What is drawn on the page after a label could lie on it.
             None if steps.labels.is_empty() => steps.before.push(step),
+            // What is drawn after the label could lie on it: it was looked at with the first one, and nothing but lines may
+            // follow. A page of several labels has none.
+            None if steps.labels.len() == 1 && line(&step) => steps.after.push(step),
             None => return None,
         }
     }
-    (depth == 0 && rectangles.is_empty()).then_some(steps)
+    let alone = steps.after.is_empty() || steps.labels.len() == 1;
+    (depth == 0 && rectangles.is_empty() && alone).then_some(steps)
+}
+
+/// Whether it does nothing but draw lines.
+fn line(step: &Step) -> bool {
+    match step {
+        Step::Chosen(..) => true,
+        Step::Plain(operator, _) => matches!(*operator, "SCN" | "d" | "w" | "m" | "l" | "c" | "h" | "S"),
+        _ => false,
+    }
 }
 
 /// What moves a text between its letters: after how many, how far.

@@ -36,6 +36,7 @@ mod wording;
 pub use batch::{batch_lots, batch_sheet};
 pub use diamond::{extent as pictogram_extent, pictogram};
 pub use fit::set;
+pub use ground::{bled, outline};
 pub use safety::sign;
 pub use unit::{DarkRun, Series, UnitCode, UnitCodes};
 
@@ -149,6 +150,19 @@ pub enum Ink {
     Own(Colour),
 }
 
+impl Ring {
+    /// The same, so much further right and down.
+    #[must_use]
+    pub fn moved(self, right: Length, down: Length) -> Self {
+        let to = |p: Point| Point { x: p.x + right, y: p.y + down };
+        let segment = |s: Segment| match s {
+            Segment::Line(p) => Segment::Line(to(p)),
+            Segment::Curve(a, b, p) => Segment::Curve(to(a), to(b), to(p)),
+        };
+        Self { start: to(self.start), to: self.to.into_iter().map(segment).collect(), ..self }
+    }
+}
+
 impl Placed {
     /// The same, so much further right and down.
     #[must_use]
@@ -156,16 +170,10 @@ impl Placed {
         if right == Length::ZERO && down == Length::ZERO {
             return self;
         }
-        let to = |p: Point| Point { x: p.x + right, y: p.y + down };
-        let segment = |s: Segment| match s {
-            Segment::Line(p) => Segment::Line(to(p)),
-            Segment::Curve(a, b, p) => Segment::Curve(to(a), to(b), to(p)),
-        };
         match self {
             Self::Text(t) => Self::Text(Text { x: t.x + right, baseline: t.baseline + down, ..t }),
             Self::Path(Path { rings, paint }) => {
-                let ring = |r: Ring| Ring { start: to(r.start), to: r.to.into_iter().map(segment).collect(), ..r };
-                Self::Path(Path { rings: rings.into_iter().map(ring).collect(), paint })
+                Self::Path(Path { rings: rings.into_iter().map(|r| r.moved(right, down)).collect(), paint })
             }
         }
     }

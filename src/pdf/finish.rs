@@ -152,22 +152,23 @@ pub fn resources(
         resources.set("Font", fonts);
     }
     if red == Red::Spot {
-        resources.set("ColorSpace", Dictionary::from_iter([(SPOT, separation())]));
+        resources.set("ColorSpace", Dictionary::from_iter([(SPOT, separation(SPOT, CMYK_RED))]));
     }
     Ok(resources)
 }
 
-/// An ink of its own with what stands for it where there is none (ISO 32000-1, 8.6.6.4): from no ink to [`CMYK_RED`].
-fn separation() -> Object {
+/// An ink of its own with what stands for it where there is none (ISO 32000-1, 8.6.6.4): from no ink to these
+/// shares of cyan, magenta, yellow and black.
+pub fn separation(ink: &str, stands_for: [f32; 4]) -> Object {
     let numbers = |values: [f32; 4]| Object::Array(values.into_iter().map(Object::Real).collect());
     let tint = Dictionary::from_iter([
         ("FunctionType", Object::Integer(2)),
         ("Domain", Object::Array(vec![Object::Integer(0), Object::Integer(1)])),
         ("C0", numbers([0.0; 4])),
-        ("C1", numbers(CMYK_RED)),
+        ("C1", numbers(stands_for)),
         ("N", Object::Integer(1)),
     ]);
-    Object::Array(vec![name("Separation"), name(SPOT), name("DeviceCMYK"), Object::Dictionary(tint)])
+    Object::Array(vec![name("Separation"), name(ink), name("DeviceCMYK"), Object::Dictionary(tint)])
 }
 
 /// The height of capitals, and the map from codes to glyphs where it is not the identity.

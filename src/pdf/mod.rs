@@ -9,6 +9,7 @@
 mod draw;
 mod embed;
 mod finish;
+mod marks;
 mod press;
 mod xmp;
 

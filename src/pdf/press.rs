@@ -6,14 +6,14 @@
 use super::draw::{self, points};
 use super::embed::Faces;
 use super::finish::{self, Drawn};
+use super::marks::{self, number, put};
 use super::{About, Red, broken, ruled, shape, shaped, sized};
 use crate::find::Finding;
-use crate::page::{Ink, Page, Paint, Path, Placed, Point, Segment, Series, Text, UnitCode, UnitCodes};
+use crate::page::{Ink, Page, Placed, Series, Text, UnitCode, UnitCodes};
 use crate::plan::Shape;
 use crate::sheet::{Correction, Leaf, Spot};
 use crate::unit::Length;
 use lopdf::{Dictionary, Document, Object, Stream};
-use std::io::Write;
 
 /// What is printed, and for which printer.
 #[derive(Debug, Clone, Copy)]
@@ -57,6 +57,7 @@ pub fn press(job: &Press<'_>, about: &About) -> Result<Vec<u8>, Finding> {
     let contents = contents(job, &faces)?;
     let (mut document, rests) = finish::lay_down(drawn, faces, job.red)?;
     let templates = document.get_pages();
+    let bleed = job.leaves.iter().map(|leaf| leaf.bleed).max().unwrap_or(Length::ZERO);
     let build = |document: &mut Document| -> Result<(), lopdf::Error> {
         let mut resources = finish::resources(document, &templates, &rests, job.red)?;
         let inner = document.add_object(resources.clone());
@@ -65,14 +66,16 @@ pub fn press(job: &Press<'_>, about: &About) -> Result<Vec<u8>, Finding> {
             let content = document.get_dictionary(*template)?.get(b"Contents")?.as_reference()?;
             let stream = document.get_object_mut(content)?.as_stream_mut()?;
             finish::join_strings(stream);
-            let (width, height) = (Object::Real(points(page.trim.width())), Object::Real(points(page.trim.height())));
+            let (width, height) = (page.trim.width() + bleed, page.trim.height() + bleed);
+            let corners = [-bleed, -bleed, width, height].map(|length| Object::Real(points(length)));
             stream.dict.set("Type", finish::name("XObject"));
             stream.dict.set("Subtype", finish::name("Form"));
-            stream.dict.set("BBox", Object::Array(vec![0.into(), 0.into(), width, height]));
+            stream.dict.set("BBox", Object::Array(corners.to_vec()));
             stream.dict.set("Resources", Object::Reference(inner));
             placed.set(form_name(n), Object::Reference(content));
         }
         resources.set("XObject", placed);
+        marks::resources(job.leaves, &mut resources)?;
         let resources = document.add_object(resources);
         let tree = document.catalog()?.get(b"Pages")?.clone();
         let mut kids = Vec::with_capacity(job.leaves.len());
@@ -150,12 +153,11 @@ fn contents(job: &Press<'_>, faces: &Faces) -> Result<Vec<Vec<u8>>, Finding> {
 fn content(job: &Press<'_>, leaf: &Leaf, faces: &Faces, codes: &mut UnitCodes) -> Result<Vec<u8>, Finding> {
     let mut out = Vec::with_capacity(256 + leaf.spots.len() * 5000);
     corrected(leaf, job.correction, &mut out);
-    for path in &leaf.marks {
-        cutting(path, leaf.height, &mut out);
-    }
+    marks::under(leaf, &mut out);
     for spot in &leaf.spots {
         label(job, leaf, spot, faces, codes, &mut out)?;
     }
+    marks::over(leaf, &mut out);
     Ok(out)
 }
 
@@ -169,28 +171,6 @@ fn corrected(leaf: &Leaf, correction: Correction, out: &mut Vec<u8>) {
     number(across.drawn(Length::ZERO), out);
     number(leaf.height - down.drawn(leaf.height), out);
     out.extend_from_slice(b"cm\n");
-}
-
-/// Marks at the corners, straight lines.
-fn cutting(path: &Path, height: Length, out: &mut Vec<u8>) {
-    let Paint::Stroke(_, width) = path.paint else { return };
-    out.extend_from_slice(b"0 G ");
-    number(width, out);
-    out.extend_from_slice(b"w\n");
-    let to = |at: Point, operator: &[u8], out: &mut Vec<u8>| {
-        number(at.x, out);
-        number(height - at.y, out);
-        out.extend_from_slice(operator);
-    };
-    for ring in &path.rings {
-        to(ring.start, b"m ", out);
-        for segment in &ring.to {
-            if let Segment::Line(end) = segment {
-                to(*end, b"l ", out);
-            }
-        }
-        out.extend_from_slice(b"S\n");
-    }
 }
 
 fn label(
@@ -231,9 +211,15 @@ fn line(text: &Text, words: &str, height: Length, faces: &Faces, part: &str, out
         ));
     }
     let Some((font, glyphs)) = faces.show(text.face, &run) else { return Ok(()) };
-    let ink: &[u8] = if text.ink == Ink::White { b"1 g BT /" } else { b"0 g BT /" };
-    out.extend_from_slice(ink);
-    put(out, format_args!("{} ", font.0));
+    match text.ink {
+        Ink::White => out.extend_from_slice(b"1 g "),
+        Ink::Own(own) => {
+            let [red, green, blue] = [own.red, own.green, own.blue].map(|c| f32::from(c) / 255.0);
+            put(out, format_args!("{red:.4} {green:.4} {blue:.4} rg "));
+        }
+        Ink::Black | Ink::Grey(_) | Ink::Red => out.extend_from_slice(b"0 g "),
+    }
+    put(out, format_args!("BT /{} ", font.0));
     number(text.size, out);
     out.extend_from_slice(b"Tf ");
     number(text.x, out);
@@ -281,10 +267,6 @@ fn modules(
     Ok(())
 }
 
-fn put(out: &mut Vec<u8>, words: std::fmt::Arguments<'_>) {
-    out.write_fmt(words).expect("a buffer takes what it is given");
-}
-
 /// A whole number below a thousand, and a blank.
 fn whole(n: usize, out: &mut Vec<u8>) {
     let digits = [n / 100 % 10, n / 10 % 10, n % 10].map(|d| b"0123456789"[d]);
@@ -293,39 +275,12 @@ fn whole(n: usize, out: &mut Vec<u8>) {
     out.push(b' ');
 }
 
-/// A length in points to the ten-thousandth (35 nm), and a blank.
-fn number(length: Length, out: &mut Vec<u8>) {
-    let point = Length::inch(1, 72).to_raw();
-    let parts = (i128::from(length.to_raw()) * 20_000 + i128::from(point)).div_euclid(2 * i128::from(point));
-    let (sign, parts) = if parts < 0 { ("-", -parts) } else { ("", parts) };
-    let (whole, rest) = (parts / 10_000, parts % 10_000);
-    if rest == 0 {
-        put(out, format_args!("{sign}{whole} "));
-    } else {
-        let rest = format!("{rest:04}");
-        put(out, format_args!("{sign}{whole}.{} ", rest.trim_end_matches('0')));
-    }
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{number, whole};
-    use crate::unit::Length;
+    use super::whole;
 
-    /// 1 in is 72 pt and 25.4 mm: 1 mm is 2.83465 pt.
     #[test]
-    fn lengths_are_written_as_points() {
-        for (length, text) in [
-            (Length::inch(1, 1), "72 "),
-            (Length::mm(1), "2.8346 "),
-            (-Length::mm(1), "-2.8346 "),
-            (Length::um(18), "0.051 "),
-            (Length::ZERO, "0 "),
-        ] {
-            let mut out = Vec::new();
-            number(length, &mut out);
-            assert_eq!(String::from_utf8(out).unwrap(), text);
-        }
+    fn whole_numbers_are_written_with_as_many_digits_as_they_have() {
         for (n, text) in [(0, "0 "), (9, "9 "), (10, "10 "), (99, "99 "), (100, "100 "), (177, "177 ")] {
             let mut out = Vec::new();
             whole(n, &mut out);

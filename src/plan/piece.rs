@@ -83,6 +83,13 @@ impl Printed<'_> {
     fn on(&self) -> Option<&OnPiece> {
         self.faces.first().and_then(|p| p.piece.as_ref())
     }
+    /// The holes through it, from its left and upper edge.
+    #[must_use]
+    pub fn holes(&self) -> Vec<Hole> {
+        let left = |p: &Part| p.piece.as_ref().map_or(Length::ZERO, |on| on.left);
+        let holes = self.faces.iter().filter_map(|p| Some((p.hole?, left(p))));
+        holes.map(|(hole, left)| Hole { from_left: hole.from_left + left, ..hole }).collect()
+    }
     /// Where the paper is folded, from the left edge of the piece.
     #[must_use]
     pub fn folds(&self) -> Vec<Length> {

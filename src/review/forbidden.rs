@@ -1,6 +1,7 @@
 //! Statements that have no place on this product's label: those of other kinds, and hazard words it does not have. Part of `review`.
 
 use super::Desk;
+use super::fold;
 use super::label::Page;
 use super::search::{self, Hit};
 use super::statement::Taken;
@@ -31,9 +32,14 @@ fn languages(desk: &Desk<'_>) -> Vec<Lang> {
     languages
 }
 
-/// The first place of a text in glyphs that serve nothing else.
+/// The first place of a text in glyphs that serve nothing else. What a needed statement says as well may stand again.
 fn free<'p>(desk: &Desk<'p>, text: &str, taken: &Taken) -> Option<(usize, &'p Page<'p>, Hit)> {
     let letters = search::letters(text);
+    let says = fold::words(text).concat();
+    let needed = desk.needs.requirements.iter().flat_map(|r| r.texts.values());
+    if needed.map(|t| fold::words(t).concat()).any(|t| t.contains(&says)) {
+        return None;
+    }
     desk.pages.iter().enumerate().find_map(|(n, page)| {
         let mut hits = search::find(page.rows(0), &letters).into_iter();
         hits.find(|h| !h.glyphs().any(|g| taken.contains(&(n, g)))).map(|h| (n, page, h))

@@ -33,6 +33,8 @@ pub struct Page<'a> {
     pub codes: &'a [Code],
     /// How many alike stand on the sheet.
     pub of: usize,
+    /// Numbers of further pages with the same label.
+    pub again: Vec<usize>,
     text: Option<&'a str>,
     groupings: [OnceCell<Vec<Row>>; GROUPINGS],
     hidden: OnceCell<Vec<Row>>,
@@ -66,6 +68,7 @@ impl<'a> Page<'a> {
             seen: Some(seen),
             codes,
             of: label.of,
+            again: Vec::new(),
             text: None,
             groupings: Default::default(),
             hidden: OnceCell::new(),
@@ -84,6 +87,7 @@ impl<'a> Page<'a> {
             seen: None,
             codes: &[],
             of: 1,
+            again: Vec::new(),
             text: Some(text),
             groupings: Default::default(),
             hidden: OnceCell::new(),

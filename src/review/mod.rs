@@ -13,6 +13,7 @@ mod label;
 mod lot;
 mod names;
 mod net;
+mod once;
 mod quantity;
 mod rows;
 mod search;
@@ -24,6 +25,7 @@ mod told;
 mod unread;
 
 pub use label::{Known, Page};
+pub use once::once;
 
 use crate::find::{Finding, Severity};
 use crate::inspect::Area;

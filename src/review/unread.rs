@@ -53,7 +53,7 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
         if page.seen.is_some() && !page.edges_known() {
             let (what, cure) = if page.of > 1 {
                 (
-                    format!("{} holds {} labels alike; the first was judged", told::side(page), page.of),
+                    format!("{} holds {} labels alike; the first was judged{}", told::side(page), page.of, again(page)),
                     "look over the others, and where each is cut",
                 )
             } else {
@@ -61,6 +61,13 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             };
             let message =
                 format!("{what}; where the label ends could not be read, so nothing was said of its lowest part");
+            let finding =
+                Finding::of("label/sheet", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(finding, page, None));
+        }
+        if page.edges_known() && !page.again.is_empty() {
+            let message = format!("{} was judged{}", told::side(page), again(page));
+            let cure = "look over the others";
             let finding =
                 Finding::of("label/sheet", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
             findings.push(told::at(finding, page, None));
@@ -99,6 +106,19 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             let finding =
                 Finding::of("label/not-read", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
             findings.push(told::at(finding, page, area.map(|a| (a.left, a.top))));
+        }
+    }
+}
+
+/// What is said of further pages that print the same label.
+fn again(page: &Page<'_>) -> String {
+    match page.again.as_slice() {
+        [] => String::new(),
+        [one] => format!(", page {one} says the same"),
+        [first, .., last] if last - first + 1 == page.again.len() => format!(", pages {first} to {last} say the same"),
+        many => {
+            let list: Vec<String> = many.iter().map(ToString::to_string).collect();
+            format!(", pages {} say the same", list.join(", "))
         }
     }
 }

@@ -12,11 +12,11 @@ mod test_page;
 pub use correction::{ACROSS, Axis, Correction, DOWN, ORIGIN};
 pub use file::{BUILT_IN, built_in, read};
 pub use place::{Job, fill};
-pub use press::{Cut, single};
+pub use press::{Blank, Cut, single};
 pub use test_page::test_page;
 
 use crate::find::Place;
-use crate::page::Path;
+use crate::page::Ring;
 use crate::plan::Shape;
 use crate::unit::Length;
 
@@ -86,8 +86,8 @@ pub struct Leaf {
     pub edge: Length,
     /// How far beyond the cut the print goes.
     pub bleed: Length,
-    /// Where to cut.
-    pub marks: Vec<Path>,
+    /// Lines for those who cut and fold.
+    pub marks: Vec<Mark>,
     /// The labels on it.
     pub spots: Vec<Spot>,
 }
@@ -103,4 +103,26 @@ pub struct Spot {
     pub left: Length,
     /// Its upper edge.
     pub top: Length,
+}
+
+/// Lines for those who cut and fold: no part of the label.
+#[derive(Debug, Clone)]
+pub struct Mark {
+    /// What they say.
+    pub kind: MarkKind,
+    /// The lines, from the upper left corner of the paper.
+    pub rings: Vec<Ring>,
+    /// How wide they are.
+    pub line: Length,
+}
+
+/// What a mark says.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MarkKind {
+    /// Cut along this line; stands beyond the bleed, on every plate.
+    Cut,
+    /// Fold along this line; dashed, beyond the bleed, on every plate.
+    Fold,
+    /// The die cuts here: along the cut itself, as an ink of its own that is never printed.
+    Die,
 }

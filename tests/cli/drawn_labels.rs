@@ -120,3 +120,39 @@ fn one_finding_tells_of_all_statements_that_stand_unlike_in_two_languages() {
     assert_eq!(told.matches("[ca/equal-languages]").count(), 1, "{told}");
     assert!(told.contains("so it is with "), "{told}");
 }
+
+#[test]
+fn sheets_of_one_label_are_judged_once() {
+    let bench = Bench::new();
+    bench.on_the_day(
+        "label products/low-tide.yaml --lot 26329A4 --part base --sheet a4-2x4-round --serial 1..20 -o s.pdf",
+    );
+    let json = bench.on_the_day("check products/low-tide.yaml --label s.pdf --lot 26329A4 --json");
+    // What stands on the front is missing, and nothing that stands again on the other sheets is told to be out of place.
+    let missing = [
+        "us/identity#identity",
+        "us/net-weight#net weight",
+        "us/burn-time#burn time",
+        "policy/product-name#product name",
+    ];
+    let told: Vec<&str> =
+        json.lines().filter_map(|l| l.trim().strip_prefix("\"id\": \"")?.strip_suffix("\",")).collect();
+    assert_eq!(told, [&missing[..], &["label/sheet"]].concat(), "{json}");
+    assert!(json.contains("pages 2 to 3 say the same"), "{json}");
+}
+
+#[test]
+fn label_may_stand_on_some_pages_of_a_file() {
+    let bench = Bench::new();
+    let sheets = [set(&good("dune-grass", Market::Us)), set(&good("low-tide", Market::Us))].concat();
+    let pages = sheets.len();
+    bench.file("range.pdf", pdf::write(&sheets));
+    let told = bench.on_the_day(&format!(
+        "check products/low-tide.yaml --label range.pdf --lot 26329A4 --pages {}..{pages} --json",
+        set(&good("dune-grass", Market::Us)).len() + 1
+    ));
+    assert!(told.contains("\"verdict\": \"pass\""), "{told}");
+    let told = bench.on_the_day("check products/low-tide.yaml --label range.pdf --lot 26329A4 --pages 1..2 --json");
+    assert!(told.contains("\"verdict\": \"findings\""), "{told}");
+    assert_snapshot!(bench.on_the_day("check products/low-tide.yaml --label range.pdf --pages 1..99"));
+}

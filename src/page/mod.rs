@@ -25,6 +25,7 @@ mod mask;
 mod outline;
 mod part;
 mod picture;
+mod rag;
 mod relief;
 mod safety;
 mod sign;

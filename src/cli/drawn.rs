@@ -53,6 +53,9 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
                 (args.drawn.part.is_empty() || named(number).is_some()) && number >= from && number <= to
             };
             let page = |s| Page::of(s, named(s.page.number), &known);
+            if let Some(finding) = seen.iter().filter(wanted).find_map(|s| s.page.refused()) {
+                return Err(Stop::input(finding));
+            }
             review::once(seen.iter().filter(wanted).map(page).collect())
         }
     };

@@ -60,6 +60,7 @@ pub fn dots(bytes: &[u8], plan: &Plan, per_inch: u32, stock: Stock) -> Result<Ve
     for (n, part) in plan.pages().iter().enumerate() {
         let made = showable(&pdf, n + 1)
             .map_err(|f| vec![f])
+            .and_then(|shown| if shown.1.no_raster { Err(vec![too_rich(n + 1)]) } else { Ok(shown) })
             .and_then(|(page, seen)| of_part(page, &seen, part, f64::from(per_inch), stock));
         match made {
             Ok(dots) => parts.push(dots),
@@ -67,6 +68,13 @@ pub fn dots(bytes: &[u8], plan: &Plan, per_inch: u32, stock: Stock) -> Result<Ve
         }
     }
     if refused.is_empty() { Ok(parts) } else { Err(refused) }
+}
+
+/// What is to be printed is drawn whole or not at all.
+fn too_rich(number: usize) -> Finding {
+    let message =
+        format!("page {number} of the PDF holds patterns, masks or pictures that are not drawn within bounds");
+    Finding::input("file/pdf", message, "make the label with simpler drawings")
 }
 
 fn of_part<'a>(
@@ -128,7 +136,7 @@ pub(super) fn drawn<'a>(
     let mut top = 0;
     while top < height {
         let rows = STRIP.min(height - top);
-        let pixels = render(page, &cache, scaled(to, per_mm, (0.0, f64::from(top) / per_mm)), width, rows);
+        let pixels = render(page, None, &cache, scaled(to, per_mm, (0.0, f64::from(top) / per_mm)), width, rows);
         for row in pixels.chunks_exact(across) {
             // What is left of the last byte is white.
             let mut bytes = vec![0xff_u8; row_bytes];

@@ -118,7 +118,13 @@ pub fn fitted(plan: &Plan) -> Vec<Fitted> {
 
 /// Every block at `scale`, or as far as it may grow.
 pub(super) fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
-    ready.cells().iter().map(|c| scale.min(ready.most_together(c))).collect()
+    let mut scales: Vec<Scale> = ready.cells().iter().map(|c| scale.min(ready.most_together(c))).collect();
+    for n in 0..scales.len() {
+        if let Some(most) = ready.under_warnings(n, &scales) {
+            scales[n] = scales[n].min(most);
+        }
+    }
+    scales
 }
 
 /// Where the rows begin if all fit. `near` is where they began at sizes a little smaller.
@@ -174,14 +180,13 @@ fn search(
 fn finish(ready: &Ready, scale: Scale, top: Length, air: Air, number: usize) -> Result<Vec<Placed>, Vec<Finding>> {
     let part = ready.part;
     let mut scales = even(ready, scale);
-    // Some air between rows comes before single blocks that grow; the panel with the name may grow as its plan says, on the
-    // others the sizes of neighbours stay alike.
-    let held = if part.principal { 0 } else { 3 };
-    let placed = spread(ready, &scales, air, held, top);
+    // Some air between rows comes before single blocks that grow: a name that takes all the height looks squeezed.
+    let placed = spread(ready, &scales, air, 4, top);
     let (extra, mut near) = placed.map_or((0, top), |(extra, (head, _))| (extra, head.top));
     for (alike, most) in ready.growth(&scales) {
         let set = |scales: &mut Vec<Scale>, scale| alike.iter().for_each(|n| scales[*n] = scale);
         let from = alike.first().map_or(Scale::FLOOR, |n| scales[*n]);
+        let most = alike.iter().filter_map(|n| ready.under_warnings(*n, &scales)).fold(most, Scale::min).max(from);
         let (scale, top) = search(from, most, near, ready.outline.is_circle(), |scale, near| {
             let mut tried = scales.clone();
             set(&mut tried, scale);

@@ -130,6 +130,10 @@ impl Paragraph {
     pub fn largest_em(&self, scale: Scale) -> Length {
         (0..self.spans.len()).map(|s| self.em(s, scale)).max().unwrap_or(Length::ZERO)
     }
+    /// The smallest em in it.
+    pub fn smallest_em(&self, scale: Scale) -> Length {
+        (0..self.spans.len()).map(|s| self.em(s, scale)).min().unwrap_or(Length::ZERO)
+    }
     /// Height of the safety alert symbol; zero where there is none.
     pub fn symbol_height(&self, scale: Scale) -> Length {
         if !self.alert {

@@ -26,6 +26,7 @@ mod outline;
 mod part;
 mod picture;
 mod rag;
+mod rank;
 mod relief;
 mod safety;
 mod sign;

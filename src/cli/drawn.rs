@@ -8,7 +8,6 @@ use crate::lot::LotCode;
 use crate::proof::{self, Boxed, Note, Panel, Proof, Tone};
 use crate::review::{self, Desk, Known, Page, Stands};
 use crate::trade::Market;
-use crate::unit::Length;
 use jiff::civil::Date;
 use serde_json::json;
 use std::path::Path;
@@ -112,19 +111,23 @@ fn proof_of(heading: String, pages: &[Page<'_>], findings: &[Finding], stands: &
             let points = corners.map(|[x, y]| Area { left: x, top: y, right: x, bottom: y });
             Area::round(&points).unwrap_or(*area)
         };
-        let wrong_of = |id: &str| findings.iter().filter(counts).any(|f| f.id == id);
+        let at = |f: &Finding| {
+            let on = f.on_page.as_ref().filter(|o| o.page == page.number)?;
+            Some([on.x_mm?, on.y_mm?])
+        };
+        let holds = |s: &Stands, p: [f64; 2]| s.page == n && s.areas.iter().any(|a| a.widened(0.2, 0.2).has(p));
+        let wrong = |s: &Stands| findings.iter().filter(counts).filter_map(at).any(|p| holds(s, p));
         let mut boxes: Vec<Boxed> = stands
             .iter()
-            .filter(|s| s.page == n && !wrong_of(&s.id))
+            .filter(|s| s.page == n && !wrong(s))
             .map(|s| Boxed {
                 areas: s.areas.iter().map(on_file).collect(),
-                note: Note { tone: Tone::Found, text: s.what.trim_matches('`').to_owned() },
+                note: Note { tone: Tone::Found, text: s.what.replace('`', "") },
             })
             .collect();
         for finding in findings.iter().filter(counts) {
-            let Some(on) = finding.on_page.as_ref().filter(|o| o.page == page.number) else { continue };
-            let (Some(x), Some(y)) = (on.x_mm, on.y_mm) else { continue };
-            let own = stands.iter().find(|s| s.page == n && s.id == finding.id);
+            let Some([x, y]) = at(finding) else { continue };
+            let own = stands.iter().find(|s| holds(s, [x, y]));
             let spot = Area { left: x - 0.3, top: y - 0.3, right: x + 3.0, bottom: y + 2.5 };
             let areas = own.map_or_else(|| vec![spot], |s| s.areas.clone());
             let note = Note { tone: Tone::Wrong, text: finding.message.replace('`', "") };
@@ -136,9 +139,8 @@ fn proof_of(heading: String, pages: &[Page<'_>], findings: &[Finding], stands: &
             page: page.number,
             size: if plain { [seen.width, seen.height] } else { [seen.sheet.width(), seen.sheet.height()] },
             cut: plain.then_some(page.shape),
-            free_edge: Length::ZERO,
-            bleed: Length::ZERO,
             boxes,
+            ..Panel::default()
         })
     };
     let nowhere = |f: &&Finding| f.on_page.as_ref().is_none_or(|o| o.x_mm.is_none());

@@ -53,7 +53,7 @@ fn draw<'a>((page, seen): On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi:
     let (width, height) = (side(area.width()), side(area.height()));
     let to = seen.view.matrix(1.0) * Affine::scale(1.0 / read::PER_MM) * to;
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * to;
-    (picture::render(page, seen, cache, to, width, height), usize::from(width), usize::from(height), scale)
+    (picture::render(page, Some(seen), cache, to, width, height), usize::from(width), usize::from(height), scale)
 }
 
 /// A greyscale raster of part of a page, 0 black to 255 white.

@@ -331,7 +331,7 @@ impl<'a> Reader<'a> {
 }
 
 /// The part as it is for another unit.
-fn for_unit(part: &Part, first: &str, code: &str) -> Part {
+pub(super) fn for_unit(part: &Part, first: &str, code: &str) -> Part {
     let mut part = part.clone();
     let cells = part.rows.iter_mut().flat_map(|row| &mut row.cells);
     for item in cells.flat_map(|cell| &mut cell.block.items) {

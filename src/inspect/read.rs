@@ -87,6 +87,9 @@ fn noted<'a>(
     let (to, width, height) = frame(page);
     let (view, [width, height]) = label.unwrap_or((View::default(), [width, height]));
     let to = view.matrix(PER_MM) * to;
+    let sized = [width, height].iter().all(|side| side.is_finite() && *side <= limits::MOST_SIDE);
+    // A size that is none is not handed on.
+    let (width, height) = if sized { (width, height) } else { (0.0, 0.0) };
     let mut reader = Reader {
         fonts: Fonts::default(),
         seen: SeenPage {
@@ -127,8 +130,8 @@ fn noted<'a>(
                 Err(beyond) => reader.seen.refuse(beyond),
             }
         }
-        if !width.is_finite() || !height.is_finite() {
-            reader.seen.refuse("has no size that can be told".to_owned());
+        if !sized {
+            reader.seen.refuse(format!("has no size that can be told, or one above {} mm", limits::MOST_SIDE));
         }
         if reader.seen.overfull {
             return None;

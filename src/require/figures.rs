@@ -136,7 +136,7 @@ impl Figures {
                 Net::Weight(net) => shown(net),
                 Net::Size { .. } => return None,
             },
-            "count" if canada => counted(product, lang).to_lowercase(),
+            "count" if !home => counted(product, lang).to_lowercase(),
             "count" => counted(product, lang),
             "height" | "length" => match self.net.as_ref()? {
                 Net::Size { height, .. } => height.clone(),

@@ -11,9 +11,9 @@ pub struct SheetArgs {
     /// Labels many to a sheet: the name of a sheet (your `sheets` folder, or built in) or its file; `PART=SHEET` for one part
     #[arg(long, value_name = "SHEET")]
     pub sheet: Vec<String>,
-    /// Begin the first sheet at this position, counted row by row from the upper left
-    #[arg(long, value_name = "N", value_parser = super::args::count, requires = "sheet", default_value = "1")]
-    pub start: u32,
+    /// Begin the first sheet at this position, counted row by row from the upper left; `PART=N` for one part
+    #[arg(long, value_name = "N", value_parser = start, requires = "sheet")]
+    pub start: Vec<(Option<String>, u32)>,
     /// How many labels of each part (default: what the first sheet holds; one without `--sheet`)
     #[arg(long, value_name = "N", value_parser = super::args::count)]
     pub count: Option<u32>,
@@ -47,6 +47,15 @@ impl SheetArgs {
         let many = self.count.is_some() || self.serial.is_some() || self.part.is_some();
         self.test_page || !self.sheet.is_empty() || shop || many
     }
+}
+
+/// A position, perhaps of one part.
+fn start(text: &str) -> Result<(Option<String>, u32), String> {
+    let (part, number) = match text.split_once('=') {
+        Some((part, number)) => (Some(part.trim().to_owned()), number.trim()),
+        None => (None, text),
+    };
+    Ok((part, super::args::count(number)?))
 }
 
 fn red() -> impl TypedValueParser<Value = Red> {

@@ -20,7 +20,7 @@ pub fn look(seen: &mut SeenPage) {
     let filled: Vec<usize> =
         (0..seen.marks.len()).filter(|&n| !matches!(seen.marks[n].painted, Painted::Stroked(_))).collect();
     if filled.len().saturating_add(seen.pictures.len()).saturating_mul(seen.glyphs.len()) > MOST_PAIRS {
-        seen.overfull = true;
+        seen.refuse("holds more letters over shapes than can be compared".to_owned());
         return;
     }
     for n in 0..seen.glyphs.len() {

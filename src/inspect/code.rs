@@ -4,7 +4,7 @@ use super::ground;
 use super::limits::MOST_MARKS;
 use super::picture;
 use super::read::{self, LEAST_CONTRAST};
-use super::seen::{Area, Painted, SeenPage, View, Window};
+use super::seen::{Area, Painted, SeenPage, View};
 use hayro::RenderCache;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
@@ -38,15 +38,15 @@ impl Code {
     }
 }
 
-/// A page, or one label on it; and how the view that areas are measured in lies on that.
-type On<'a, 'w> = (&'a Page<'a>, Option<&'w Window>, View);
+/// A page of the file, what was seen on it, or of one label, and how the view that areas are measured in lies on that.
+type On<'a, 's> = (&'a Page<'a>, &'s SeenPage, View);
 
 /// Red, green and blue of the pixels, width, height and the pixels in a millimetre.
 type Drawn = (Vec<[u8; 3]>, usize, usize, f64);
 
 /// A raster of part of a view of a page at `dpi`; smaller if it would be very large.
-fn draw<'a>((page, window, view): On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Drawn {
-    let (to, _, _) = read::framed(page, window);
+fn draw<'a>((page, seen, view): On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Drawn {
+    let (to, _, _) = read::framed(page, seen.window.as_ref());
     let longest = area.width().max(area.height()).max(0.1);
     let scale = (dpi / 25.4).min(MOST_SIDE / longest);
     // Clamped to 4000 above, so neither sign nor size is lost.
@@ -57,7 +57,7 @@ fn draw<'a>((page, window, view): On<'a, '_>, cache: &RenderCache<'a>, area: &Ar
     let turned = Affine::new([i[0] - o[0], i[1] - o[1], j[0] - o[0], j[1] - o[1], o[0], o[1]]);
     let to = turned * Affine::scale(1.0 / read::PER_MM) * to;
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * to;
-    (picture::render(page, cache, to, width, height), usize::from(width), usize::from(height), scale)
+    (picture::render(page, Some(seen), cache, to, width, height), usize::from(width), usize::from(height), scale)
 }
 
 /// A greyscale raster of part of a page, 0 black to 255 white.
@@ -71,8 +71,7 @@ fn raster<'a>(on: On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) ->
 /// The colours of a page as they are printed, by the place in mm; `None` beyond the page.
 pub fn colours<'a>(page: &'a Page<'a>, seen: &SeenPage) -> impl Fn([f64; 2]) -> Option<[f64; 3]> + use<> {
     let area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
-    let (pixels, width, height, scale) =
-        draw((page, seen.window.as_ref(), seen.view), &RenderCache::new(), &area, BACKGROUND_DPI);
+    let (pixels, width, height, scale) = draw((page, seen, seen.view), &RenderCache::new(), &area, BACKGROUND_DPI);
     move |[x, y]| {
         let (x, y) = ((x * scale).floor(), (y * scale).floor());
         if x < 0.0 || y < 0.0 {
@@ -91,10 +90,10 @@ pub fn colours<'a>(page: &'a Page<'a>, seen: &SeenPage) -> impl Fn([f64; 2]) -> 
 
 /// Every QR code on the page. `module` is the side asked for, used to guess where codes are.
 pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
-    if seen.no_raster || seen.overfull {
+    if seen.overfull {
         return Vec::new();
     }
-    let (cache, on) = (RenderCache::new(), (page, seen.window.as_ref(), seen.view));
+    let (cache, on) = (RenderCache::new(), (page, seen, seen.view));
     let mut codes = Vec::new();
     for marks in clusters(seen, module) {
         let Some(area) = Area::round(marks.iter().map(|&m| area_of(seen, m))) else { continue };
@@ -163,12 +162,12 @@ fn upright<'a>(on: On<'a, '_>, cache: &RenderCache<'a>, area: &Area, module: f64
 }
 
 /// Modules along a side of the code and which of them are dark, row by row: what stands in the middle of each.
-pub fn modules<'a>(page: &'a Page<'a>, code: &Code) -> (usize, Vec<bool>) {
+pub fn modules<'a>(page: &'a Page<'a>, seen: &SeenPage, code: &Code) -> (usize, Vec<bool>) {
     let area = &code.area;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
     let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
     let (pixels, width, height, scale) =
-        raster((page, None, code.view), &RenderCache::new(), area, 5.0 / code.module * 25.4);
+        raster((page, seen, code.view), &RenderCache::new(), area, 5.0 / code.module * 25.4);
     let of = f64::from(side);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
     let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);

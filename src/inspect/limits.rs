@@ -3,6 +3,7 @@
 //! The PDF reader sets no bounds of its own when it inflates a stream, so every stretch of the file that could be
 //! taken for a compressed stream is inflated here first, in small pieces and without keeping them.
 
+use super::structure;
 use super::unpack;
 use crate::find::Finding;
 use flate2::{Decompress, FlushDecompress, Status};
@@ -11,16 +12,18 @@ use flate2::{Decompress, FlushDecompress, Status};
 pub const MOST_BYTES: usize = 20 << 20;
 /// Most pages read.
 pub const MOST_PAGES: usize = 200;
+/// Most objects of a file, those in streams of objects counted.
+pub const MOST_OBJECTS: usize = 100_000;
+/// Deepest nesting of lists and dictionaries.
+pub const MOST_LEVELS: usize = 100;
 /// Most that all streams of a file may inflate to, together.
 pub const MOST_INFLATED: usize = 96 << 20;
+/// Longest side of a page in mm: 14 400 points (ISO 32000-1, annex C.2, table C.1).
+pub const MOST_SIDE: f64 = 5080.0;
 /// Most glyphs, painted paths or pictures on one page.
 pub const MOST_MARKS: usize = 20_000;
 /// Most corners of all painted paths of one page.
 pub const MOST_CORNERS: usize = 400_000;
-/// Most pixels of one picture.
-pub const MOST_PIXELS: u64 = 25_000_000;
-/// Most bytes of content of one page, counted as often as drawn.
-pub const MOST_CONTENT: u64 = 2 << 20;
 /// Longest a command may take over a stranger's file, in seconds; kept by `cli`, which watches the reading.
 pub const MOST_SECONDS: u64 = 20;
 /// Most memory it may take, in bytes.
@@ -28,7 +31,7 @@ pub const MOST_MEMORY: u64 = 1 << 30;
 /// Most streams compressed within a compressed stream.
 const MOST_LAYERS: usize = 3;
 
-fn refused(message: String, cure: &str) -> Finding {
+pub fn refused(message: String, cure: &str) -> Finding {
     Finding::input("file/pdf", message, cure)
 }
 
@@ -49,12 +52,17 @@ pub fn check_outside(bytes: &[u8]) -> Result<(), Finding> {
     Ok(())
 }
 
-/// Checks the raw bytes of an unlocked file: what all its streams unpack to.
+/// Checks the raw bytes of an unlocked file: how many objects it has, how deep they nest, what all its streams unpack to.
 ///
 /// # Errors
 /// A finding that says which bound the file breaks.
 pub fn check(bytes: &[u8]) -> Result<(), Finding> {
-    streams(bytes, &mut Budget::new(), 0)
+    let mut budget = Budget::new();
+    budget.object(
+        bytes.windows(5).filter(|w| *w == b" obj\n" || *w == b" obj\r" || *w == b" obj " || *w == b" obj<").count(),
+    )?;
+    structure::shallow(bytes)?;
+    streams(bytes, &mut budget, 0)
 }
 
 /// Checks everything in the bytes that may be a stream.
@@ -73,27 +81,39 @@ fn streams(bytes: &[u8], budget: &mut Budget, layer: usize) -> Result<(), Findin
     Ok(())
 }
 
-/// Checks one picture, which may stand within a page's own content where [`check`] did not see it.
+/// How many bytes one picture unpacks to, of at most `left`; it may stand within a page's own content where [`check`] did
+/// not see it.
 ///
 /// # Errors
 /// As [`check`], and for codings whose cost the picture's own data decides.
-pub fn check_picture(dictionary: &[u8], data: &[u8]) -> Result<(), Finding> {
+pub fn picture(dictionary: &[u8], data: &[u8], left: usize) -> Result<usize, Finding> {
     if names(dictionary).any(|n| [b"JPXDecode".as_slice(), b"JBIG2Decode"].contains(&n.as_slice())) {
         return Err(refused("the PDF holds a picture with a coding that is not read".into(), "use another coding"));
     }
-    stream(dictionary, data, &mut Budget::new(), 0)
+    let most = left.min(MOST_INFLATED);
+    let mut budget = Budget { inflated: most, ..Budget::new() };
+    stream(dictionary, data, &mut budget, 0)?;
+    Ok(most - budget.inflated)
 }
 
 /// What is left of the bounds while a file is checked.
 struct Budget {
     inflated: usize,
     scanned: usize,
+    objects: usize,
     piece: Vec<u8>,
 }
 
 impl Budget {
     fn new() -> Self {
-        Self { inflated: MOST_INFLATED, scanned: MOST_INFLATED, piece: vec![0; 1 << 16] }
+        Self { inflated: MOST_INFLATED, scanned: MOST_INFLATED, objects: MOST_OBJECTS, piece: vec![0; 1 << 16] }
+    }
+    fn object(&mut self, more: usize) -> Result<(), Finding> {
+        self.objects = self.objects.checked_sub(more).ok_or_else(|| {
+            let message = format!("the PDF is made of more than {MOST_OBJECTS} objects");
+            refused(message, "write the pages to smaller files")
+        })?;
+        Ok(())
     }
     fn scan(&mut self, bytes: usize) -> Result<(), Finding> {
         self.scanned = self
@@ -203,6 +223,8 @@ fn inflate(data: &[u8], budget: &mut Budget, layer: usize, deflated: bool, objec
         forgiving(budget)?;
     }
     if objects {
+        budget.object(structure::objects(&kept))?;
+        structure::shallow(&kept)?;
         streams(&kept, budget, layer + 1)?;
     }
     if again { inflate(&kept, budget, layer + 1, false, false) } else { Ok(()) }
@@ -235,7 +257,7 @@ fn from_ascii(data: &[u8], base_85: bool) -> Vec<u8> {
 }
 
 /// Where `needle` first stands.
-fn find(bytes: &[u8], needle: &[u8]) -> Option<usize> {
+pub fn find(bytes: &[u8], needle: &[u8]) -> Option<usize> {
     let first = *needle.first()?;
     let mut at = 0;
     loop {

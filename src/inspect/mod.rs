@@ -7,48 +7,59 @@ mod backing;
 mod code;
 mod dots;
 mod fonts;
-mod forms;
 mod frame;
 mod ground;
 mod guard;
 pub(crate) mod heights;
+mod images;
 mod labels;
 pub(crate) mod languages;
+mod leaf_dots;
 mod leaves;
+mod letters;
 mod limits;
 mod lines;
 mod locked;
 mod matching;
+mod note;
+mod overlap;
 mod part;
 mod picture;
 mod piece;
+mod plain;
 mod read;
 mod seen;
 mod sighting;
 mod sign;
 mod space;
 mod steps;
+mod structure;
 mod unpack;
 mod unread;
 mod view;
+mod weigh;
 mod weight;
 mod wording;
 
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_of_drawings;
 
 pub use code::{Code, disturbed};
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub(crate) use frame::Frame;
+pub use leaf_dots::leaf_dots;
 pub use leaves::{Leaf, Placed, Pressed, leaves};
 pub use limits::{MOST_BYTES, MOST_MEMORY, MOST_SECONDS};
 pub(crate) use lines::group;
 pub use lines::{Line, Word, plain};
 pub(crate) use matching::Found;
+pub use overlap::Overlap;
 pub(crate) use part::{GAPS, alone, beside, framed};
 pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View, Window};
-pub use sighting::{Sighting, sightings};
+pub use sighting::{Sighting, sightings, sightings_on};
 pub(crate) use sign::{all as signs, share};
 pub(crate) use wording::{Place, hidden};
 
@@ -77,7 +88,7 @@ pub fn read(bytes: &[u8]) -> Result<Vec<SeenPage>, Finding> {
 fn look<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
     let mut seen = read::page(pdf, page, number, cache);
     let untold = |g: &Glyph| g.contrast.is_none() && g.hidden.is_none() && g.ink.is_some();
-    if !seen.no_raster && !seen.overfull && seen.glyphs.iter().any(untold) {
+    if !seen.overfull && seen.glyphs.iter().any(untold) {
         let colours = code::colours(page, &seen);
         backing::sample(&mut seen, colours);
         seen.regroup();

@@ -1,6 +1,8 @@
 //! Pages as pixels: what a printer or a screen makes of them. Part of `inspect`.
 
 use super::guard;
+use super::letters::Drawings;
+use super::plain;
 use super::read;
 use super::seen::SeenPage;
 use crate::find::Finding;
@@ -39,7 +41,7 @@ pub fn picture(bytes: &[u8], number: usize, per_mm: f64, around: f64) -> Result<
     }
     let (to, _, _) = read::frame(page);
     let to = scaled(to, per_mm, (-around, -around));
-    let pixels = render(page, &RenderCache::new(), to, width, height);
+    let pixels = render(page, Some(&seen), &RenderCache::new(), to, width, height);
     Ok(Raster { width: usize::from(width), height: usize::from(height), pixels })
 }
 
@@ -48,11 +50,10 @@ pub(super) fn showable(pdf: &Pdf, number: usize) -> Result<(&Page<'_>, SeenPage)
     let none = || Finding::input("file/pdf", format!("the PDF has no page {number}"), "name a page it has");
     let page = number.checked_sub(1).and_then(|n| pdf.pages().get(n)).ok_or_else(none)?;
     let seen = read::page(pdf, page, number, &InterpreterCache::new());
-    if seen.no_raster || seen.overfull {
-        let message = format!("there is more on page {number} of the PDF than can be drawn within bounds");
-        return Err(Finding::input("file/pdf", message, "make the label with simpler drawings"));
+    match seen.refused() {
+        Some(finding) => Err(finding),
+        None => Ok((page, seen)),
     }
-    Ok((page, seen))
 }
 
 pub(super) fn too_large() -> Finding {
@@ -72,16 +73,20 @@ pub(super) fn scaled(to: Affine, per_mm: f64, corner: (f64, f64)) -> Affine {
     Affine::scale(per_mm) * Affine::translate((-corner.0, -corner.1)) * Affine::scale(1.0 / read::PER_MM) * to
 }
 
-/// Draws a page on white.
+/// Draws a page on white; of one that was seen not to be plain, what is.
 pub(super) fn render<'a>(
     page: &'a Page<'a>,
+    seen: Option<&SeenPage>,
     cache: &RenderCache<'a>,
     to: Affine,
     width: u16,
     height: u16,
 ) -> Vec<[u8; 3]> {
     let mut context = RenderContext::new(width, height);
-    let mut draw = || render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
+    let mut draw = || match seen.filter(|s| s.no_raster) {
+        Some(seen) => plain::draw(page, Drawings::new(seen.heaviest), to, &mut context),
+        None => render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to),
+    };
     if guard::held(&mut draw).is_none() {
         context = RenderContext::new(width, height);
     }

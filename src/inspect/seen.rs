@@ -1,5 +1,6 @@
 //! What a reader sees on the pages of a PDF: glyphs, marks and pictures, in millimetres. Filled by `read`, used by the checks.
 
+use crate::find::Finding;
 use serde::Serialize;
 
 /// A box in millimetres from the top left corner of the trimmed page, y down.
@@ -194,7 +195,7 @@ pub struct Mark {
     pub rgb: [f64; 3],
     /// Whether that colour is all of it, and no pattern, gradient or mask.
     pub plain: bool,
-    /// Whether it is painted through a mask, which may be a picture.
+    /// Whether it is painted through a mask, which may be a picture, or filled with tiles that may hold anything.
     pub masked: bool,
     /// Whether nothing shines through.
     pub opaque: bool,
@@ -298,8 +299,13 @@ pub struct SeenPage {
     pub lines: Vec<super::lines::Line>,
     /// More is on the page than is read; nothing can be said about it.
     pub overfull: bool,
-    /// Holds patterns, drawn fonts or pictures whose cost cannot be bounded, so no raster is made of it.
+    /// Why, to be put after "page 1 of the PDF".
+    pub excess: Option<String>,
+    /// Holds patterns, masks, or pictures and drawn letters whose cost is beyond the bounds: rasters leave them out.
     pub no_raster: bool,
+    /// Bytes of the heaviest letter that the file draws itself.
+    #[serde(skip)]
+    pub(super) heaviest: u64,
     /// The label that was looked at, if not the whole page; all figures are then from its upper left, as on paper.
     #[serde(skip)]
     pub window: Option<Window>,
@@ -339,6 +345,23 @@ impl Unread {
             Self::Curves { area, .. } | Self::Picture { area, .. } | Self::Letters { area, .. } => Some(area),
             Self::Heights { .. } | Self::Notes { .. } | Self::Content | Self::Overfull => None,
         }
+    }
+}
+
+impl SeenPage {
+    /// Notes that nothing can be said of the page because it `excess` ("holds more than ..."). The first reason stays.
+    pub(super) fn refuse(&mut self, excess: String) {
+        self.overfull = true;
+        self.excess.get_or_insert(excess);
+    }
+
+    /// That nothing can be said of the page, and why.
+    #[must_use]
+    pub fn refused(&self) -> Option<Finding> {
+        let why = self.excess.as_deref().unwrap_or("holds more than is read");
+        let message = format!("page {} of the PDF {why}", self.number);
+        let cure = "save the label again as a plain PDF: letters as text, simple drawings, no patterns within patterns";
+        self.overfull.then(|| Finding::input("file/pdf", message, cure))
     }
 }
 

@@ -10,7 +10,7 @@ use flate2::write::ZlibEncoder;
 use std::io::Write;
 
 /// A file of these objects, numbered from 1; the first is the catalogue.
-fn file(objects: &[Vec<u8>]) -> Vec<u8> {
+pub(super) fn file(objects: &[Vec<u8>]) -> Vec<u8> {
     let mut out = b"%PDF-1.7\n".to_vec();
     let mut places = Vec::new();
     for (n, object) in objects.iter().enumerate() {
@@ -29,7 +29,7 @@ fn file(objects: &[Vec<u8>]) -> Vec<u8> {
     out
 }
 
-fn stream(entries: &str, data: &[u8]) -> Vec<u8> {
+pub(super) fn stream(entries: &str, data: &[u8]) -> Vec<u8> {
     let mut out = format!("<</Length {}{entries}>>\nstream\n", data.len()).into_bytes();
     out.extend(data);
     out.extend(b"\nendstream");
@@ -37,7 +37,7 @@ fn stream(entries: &str, data: &[u8]) -> Vec<u8> {
 }
 
 /// A page of 100 x 50 mm with this content, one of the 14 standard fonts as /F, and more objects from number 6.
-fn page(entries: &str, resources: &str, content: Vec<u8>, more: &[Vec<u8>]) -> Vec<u8> {
+pub(super) fn page(entries: &str, resources: &str, content: Vec<u8>, more: &[Vec<u8>]) -> Vec<u8> {
     let page = format!(
         "<</Type/Page/Parent 2 0 R/MediaBox[0 0 283.465 141.732]{entries}/Contents 5 0 R\
          /Resources<</Font<</F 4 0 R>>{resources}>>>>"
@@ -57,7 +57,21 @@ fn simple(content: &str) -> Vec<u8> {
     page("", "", stream("", content.as_bytes()), &[])
 }
 
-fn plan(text: &str) -> Plan {
+#[test]
+fn page_without_a_size_that_can_be_told_is_refused_and_has_none() {
+    let huge = "1".repeat(200);
+    let sizes =
+        [("283.465 141.732", "", false), (&format!("283.465 {huge}"), "", true), ("14400 14400", "/UserUnit 2", true)];
+    for (media, entries, refused) in sizes {
+        let bytes = page(entries, "", stream("", b"BT /F 9 Tf 20 60 Td (Keep) Tj ET"), &[]);
+        let bytes = String::from_utf8(bytes).unwrap().replace("283.465 141.732", media).into_bytes();
+        let seen = &read(&bytes).unwrap()[0];
+        assert!(seen.width.is_finite() && seen.height.is_finite(), "{media}");
+        assert_eq!(seen.refused().is_some(), refused, "{media}: {} x {}", seen.width, seen.height);
+    }
+}
+
+pub(super) fn plan(text: &str) -> Plan {
     let item = Item {
         id: "words".into(),
         severity: Severity::Required,
@@ -84,7 +98,7 @@ fn plan(text: &str) -> Plan {
     Plan { market: Market::Us, product: "Low Tide".into(), languages: vec![Lang::En], equal: None, parts: vec![part] }
 }
 
-fn messages(bytes: &[u8], text: &str) -> Vec<String> {
+pub(super) fn messages(bytes: &[u8], text: &str) -> Vec<String> {
     check(bytes, &plan(text)).into_iter().map(|f| f.message).collect()
 }
 
@@ -94,7 +108,7 @@ fn only(bytes: &[u8], text: &str, says: &str) {
     assert!(found.len() == 1 && found[0].contains(says), "{found:?}");
 }
 
-const GOOD: &str = "BT /F 9 Tf 20 60 Td (Keep away) Tj 0 -12 Td (from children.) Tj ET";
+pub(super) const GOOD: &str = "BT /F 9 Tf 20 60 Td (Keep away) Tj 0 -12 Td (from children.) Tj ET";
 
 #[test]
 fn plain_text_is_found() {
@@ -301,7 +315,7 @@ fn garbage_gets_a_finding_and_no_panic() {
     }
 }
 
-fn zlib(data: &[u8]) -> Vec<u8> {
+pub(super) fn zlib(data: &[u8]) -> Vec<u8> {
     let mut encoder = ZlibEncoder::new(Vec::new(), Compression::fast());
     encoder.write_all(data).unwrap();
     encoder.finish().unwrap()

@@ -422,6 +422,13 @@ impl<'p> Block<'p> {
                 for (line, letters) in lines.iter_mut().zip(words.balanced(scale, &rooms)) {
                     line.letters = letters;
                 }
+            } else if fills {
+                let letters: Vec<_> = lines.iter().map(|l| l.letters.clone()).collect();
+                for (line, letters) in
+                    lines.iter_mut().zip(words.even_rag(&letters, scale, &rooms).into_iter().flatten())
+                {
+                    line.letters = letters;
+                }
             }
         }
     }

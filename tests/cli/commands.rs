@@ -220,7 +220,7 @@ fn help_of_label() {
           --sheet <SHEET>      Labels many to a sheet: the name of a sheet (your `sheets` folder, or
                                built in) or its file; `PART=SHEET` for one part
           --start <N>          Begin the first sheet at this position, counted row by row from the upper
-                               left [default: 1]
+                               left; `PART=N` for one part
           --count <N>          How many labels of each part (default: what the first sheet holds; one
                                without `--sheet`)
           --part <PART>        Only this part of the label

@@ -54,13 +54,15 @@ W['shading-mesh']=pg(st(b'',b'/P sh '+T),b'/Shading<</P<</ShadingType 1/ColorSpa
 
 # Chains and circles of colour spaces, functions, fonts, masks and patterns; what is drawn over and over; what is cheap to
 # write and dear to draw. Objects from number 6 on are given in `more`.
+# A dark square, so that a code is looked for in the picture of the page.
+T=b'5 5 20 20 re f '+T
 def packed(e,d): return st(e+b'/Filter/FlateDecode',zlib.compress(d,9))
 def form(d,e=b''): return st(b'/Type/XObject/Subtype/Form/BBox[0 0 300 200]'+e,d)
 F3=b'<</FunctionType 3/Domain[0 1]/Bounds[]/Encode[0 1]/Functions[%d 0 R]>>'
 F2=b'<</FunctionType 2/Domain[0 1]/C0[0]/C1[1]/N 1>>'
 SEP=b'/ColorSpace<</C 6 0 R>>'
 W['function-circle']=pg(st(b'',b'/C cs 1 scn 0 0 9 9 re f '+T),SEP,[b'[/Separation/Ink/DeviceGray 7 0 R]',F3%7])
-W['function-chain']=pg(st(b'',b'/C cs 1 scn 0 0 9 9 re f '+T),SEP,[b'[/Separation/Ink/DeviceGray 7 0 R]']+[F3%(n+1) for n in range(7,3000)]+[F2])
+W['function-chain']=pg(st(b'',b'/C cs 1 scn 0 0 9 9 re f '+T),SEP,[b'[/Separation/Ink/DeviceGray 7 0 R]']+[F3%(n+1) for n in range(7,60)]+[F2])
 W['function-wide']=pg(st(b'',b'/C cs 1 scn 0 0 9 9 re f '+T),SEP,[b'[/Separation/Ink/DeviceGray 7 0 R]']+
     [b'<</FunctionType 3/Domain[0 1]/Bounds['+b'0.1 '*9+b']/Encode['+b'0 1 '*10+b']/Functions['+b'%d 0 R '%(n+1)*10+b']>>' for n in range(7,15)]+[F2])
 W['colour-circle']=pg(st(b'',b'/C cs 1 scn 0 0 9 9 re f '+T),SEP,[b'[/Indexed 6 0 R 1 <0011>]'])
@@ -85,14 +87,14 @@ W['shading-patches']=pg(st(b'',b'/S sh '+T),SH,[packed(b'/ShadingType 7/ColorSpa
 W['shading-often']=pg(packed(b'',b'/S sh '*200000+T),SH,[b'<</ShadingType 2/ColorSpace/DeviceGray/Coords[0 0 300 0]/Function 7 0 R>>',F2])
 GS=b'/ExtGState<</G <</SMask<</S/Luminosity/G 6 0 R>>>>>>'
 MASK=b'/Group<</S/Transparency/CS/DeviceGray>>'
-W['mask-circle']=pg(st(b'',b'/G gs '+T),GS,[form(b'/G gs 0 0 9 9 re f',MASK+b'/Resources<<'+GS+b'>>')])
+W['mask-circle']=pg(st(b'',b'q /G gs 0 0 9 9 re f Q '+T),GS,[form(b'/G gs 0 0 9 9 re f',MASK+b'/Resources<<'+GS+b'>>')])
 W['mask-often']=pg(packed(b'',b''.join(b'q 1 0 0 1 0 0.%05d cm /G gs 0 0 9 9 re f Q '%n for n in range(20000))+T),GS,[form(b'0 0 9 9 re f',MASK)])
 IM=b'q 200 0 0 100 0 0 cm /X Do Q '
 X=b'/XObject<</X 6 0 R>>'
 def image(e,d): return packed(b'/Type/XObject/Subtype/Image/BitsPerComponent 8'+e,d)
 W['image-mask-circle']=pg(st(b'',IM+T),X,[image(b'/Width 9/Height 9/ColorSpace/DeviceGray/SMask 6 0 R',bytes(81))])
 W['image-mask-huge']=pg(st(b'',IM+T),X,[image(b'/Width 9/Height 9/ColorSpace/DeviceGray/SMask 7 0 R',bytes(81)),image(b'/Width 60000/Height 60000/ColorSpace/DeviceGray',b'0')])
-W['image-often']=pg(packed(b'',IM*15000+T),X,[image(b'/Width 4000/Height 4000/ColorSpace/DeviceGray',bytes(16000000))])
+W['image-often']=pg(packed(b'',IM*15000+T),X,[image(b'/Width 4000/Height 4000/ColorSpace/DeviceGray',b'\xff'*16000000)])
 W['image-inline']=pg(st(b'',b'q 200 0 0 100 0 0 cm BI /W 2000000000 /H 2000000000 /BPC 8 /CS /G /F /Fl ID '+zlib.compress(bytes(100))+b' EI Q '+T))
 W['image-inline-bomb']=pg(st(b'',b'q 200 0 0 100 0 0 cm BI /W 4000 /H 4000 /BPC 8 /CS /G /F /Fl ID '+b+b' EI Q '+T))
 W['image-jpx-inline']=pg(st(b'',b'q 200 0 0 100 0 0 cm BI /W 9 /H 9 /BPC 8 /CS /G /F /JPXDecode ID '+b'\0\0\0\x0cjP  \r\n\x87\n'+b' EI Q '+T))
@@ -108,7 +110,7 @@ W['type3-forms']=pg(packed(b'',MANY),more=[st(b'',b'1 0 0 0 1 1 d1 '+b'/X Do '*1
 W['xref-stream-huge']=good[:good.index(b'xref')]+b'9 0 obj\n'+packed(b'/Type/XRef/Size 2000000000/Index[0 2000000000]/W[0 0 0]/Root 1 0 R',b'0')+b'\nendobj\nstartxref\n%d\n%%%%EOF\n'%good.index(b'xref')
 W['xref-stream-wide']=good[:good.index(b'xref')]+b'9 0 obj\n'+packed(b'/Type/XRef/Size 9/W[9 2000000000 9]/Root 1 0 R',b'0')+b'\nendobj\nstartxref\n%d\n%%%%EOF\n'%good.index(b'xref')
 W['object-stream-circle']=pg(st(b'',T),more=[packed(b'/Type/ObjStm/N 2000000000/First 4/Extends 6 0 R',b'6 0 7 0 <<>>')])
-W['kids-deep']=f([b'<</Type/Catalog/Pages 2 0 R>>']+[b'<</Type/Pages/Kids[%d 0 R]/Count 1/Parent %d 0 R>>'%(n+1,n-1) for n in range(2,20000)]+[b'<</Type/Page/MediaBox[0 0 9 9]>>'])
+W['kids-deep']=f([b'<</Type/Catalog/Pages 2 0 R>>']+[b'<</Type/Pages/Kids[%d 0 R]/Count 1/Parent %d 0 R>>'%(n+1,n-1) for n in range(2,60)]+[b'<</Type/Page/Parent 59 0 R/MediaBox[0 0 9 9]>>'])
 W['encrypted-strange']=pg(st(b'',T)).replace(b'/Root 1 0 R',b'/Root 1 0 R/ID[<00><00>]/Encrypt<</Filter/Standard/V 5/R 6/Length 2000000000/P -4/O('+b'0'*48+b')/U('+b'0'*48+b')/OE('+b'0'*32+b')/UE('+b'0'*32+b')/Perms('+b'0'*16+b')/CF<</StdCF<</CFM/AESV3/Length 2000000000>>>>/StmF/StdCF/StrF/StdCF>>')
 W['dashes']=pg(st(b'',b'[0.000001] 0 d 1 w 0 0 m 280 140 l S '*50+T))
 W['dash-many']=pg(packed(b'',b'['+b'0.00001 '*200000+b'] 0 d 1 w 0 0 m 280 140 l S '+T))
@@ -121,6 +123,7 @@ W['resources-circle']=pg(st(b'',b'/X Do '+T),X,[form(b'/Y Do',b'/Resources 7 0 R
 W['fonts-many']=pg(st(b'',b' '.join(b'/A%d 1 Tf (a) Tj'%n for n in range(3000))),b'/Font<<'+b' '.join(b'/A%d %d 0 R'%(n,n+6) for n in range(3000))+b'>>',[b'<</Type/Font/Subtype/Type1/BaseFont/N%d>>'%n for n in range(3000)])
 CIDTO=packed(b'',bytes(90<<20))
 W['cid-map-huge']=pg(st(b'',T),more=[b'<</Type/Font/Subtype/CIDFontType2/BaseFont/X/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>/CIDToGIDMap 7 0 R/W[0 2000000000 5]>>',CIDTO],font=b'<</Type/Font/Subtype/Type0/BaseFont/X/Encoding/Identity-H/DescendantFonts[6 0 R]>>')
+W['font-widths']=pg(st(b'',T),more=[b'<</Type/Font/Subtype/CIDFontType2/BaseFont/X/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>/W[0 2000000000 5]>>'],font=b'<</Type/Font/Subtype/Type0/BaseFont/X/Encoding/Identity-H/DescendantFonts[6 0 R]>>')
 W['cmap-use-circle']=pg(st(b'',T),more=[b'<</Type/Font/Subtype/CIDFontType2/BaseFont/X/CIDSystemInfo<</Registry(Adobe)/Ordering(Identity)/Supplement 0>>>>',st(b'/UseCMap 7 0 R/CMapName/X',b'/X usecmap 1 begincodespacerange <00> <FF> endcodespacerange')],font=b'<</Type/Font/Subtype/Type0/BaseFont/X/Encoding 7 0 R/DescendantFonts[6 0 R]>>')
 def sfnt(tables):
     o=b'\0\1\0\0'+struct.pack('>HHHH',len(tables),0,0,0); at=12+16*len(tables); d=b''

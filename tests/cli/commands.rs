@@ -293,6 +293,8 @@ fn help_of_check() {
                                unread
           --part <PART=PAGE>   Which page prints which part: `front=1`, once for each (default: by the
                                size of the parts of the product's template)
+          --pages <FROM..TO>   The label is on these pages of the file, counted from 1: `3` or `3..4`
+                               (default: all)
           --lot <CODE>         The lot the label is for: its code is looked for in words and in the QR
                                code
           --proof <OUT.png>    Also write a picture of the label: what was found in blue, what is wrong

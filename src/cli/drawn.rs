@@ -2,7 +2,7 @@
 
 use super::args::{CheckArgs, ProductArgs};
 use super::{Answer, Stop, files, listed, open};
-use crate::find::{self, Finding, Level};
+use crate::find::{self, Evidence, Finding, Level, OnPage, Severity};
 use crate::inspect::{self, Area, SeenLabel};
 use crate::lot::LotCode;
 use crate::proof::{self, Boxed, Note, Panel, Proof, Tone};
@@ -14,6 +14,8 @@ use std::path::Path;
 
 /// Modules of a QR code are looked for by this size in mm (`policy/qr-module`).
 const MODULE: f64 = 0.4;
+/// A finding so many mm from words over each other tells of them.
+const NEAR: f64 = 5.0;
 /// Largest plain text.
 const MOST_TEXT: usize = 200_000;
 
@@ -60,7 +62,8 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
         }
     };
     let desk = Desk { product: &opened.product, needs: &needs, book: &book, lot: lot.as_deref(), pages: &pages };
-    let (findings, stands) = review::judge(&desk);
+    let (mut findings, stands) = review::judge(&desk);
+    overlapping(&pages, &mut findings);
     if let (Some(path), Label::Pages { bytes, .. }) = (&args.drawn.proof, &label) {
         let heading = format!("{}, {market}: what was read of the label, not for print", needs.title);
         let proof = proof_of(heading, &pages, &findings, &stands);
@@ -108,19 +111,23 @@ fn proof_of(heading: String, pages: &[Page<'_>], findings: &[Finding], stands: &
             let points = corners.map(|[x, y]| Area { left: x, top: y, right: x, bottom: y });
             Area::round(&points).unwrap_or(*area)
         };
-        let wrong_of = |id: &str| findings.iter().filter(counts).any(|f| f.id == id);
+        let at = |f: &Finding| {
+            let on = f.on_page.as_ref().filter(|o| o.page == page.number)?;
+            Some([on.x_mm?, on.y_mm?])
+        };
+        let holds = |s: &Stands, p: [f64; 2]| s.page == n && s.areas.iter().any(|a| a.widened(0.2, 0.2).has(p));
+        let wrong = |s: &Stands| findings.iter().filter(counts).filter_map(at).any(|p| holds(s, p));
         let mut boxes: Vec<Boxed> = stands
             .iter()
-            .filter(|s| s.page == n && !wrong_of(&s.id))
+            .filter(|s| s.page == n && !wrong(s))
             .map(|s| Boxed {
                 areas: s.areas.iter().map(on_file).collect(),
-                note: Note { tone: Tone::Found, text: s.what.trim_matches('`').to_owned() },
+                note: Note { tone: Tone::Found, text: s.what.replace('`', "") },
             })
             .collect();
         for finding in findings.iter().filter(counts) {
-            let Some(on) = finding.on_page.as_ref().filter(|o| o.page == page.number) else { continue };
-            let (Some(x), Some(y)) = (on.x_mm, on.y_mm) else { continue };
-            let own = stands.iter().find(|s| s.page == n && s.id == finding.id);
+            let Some([x, y]) = at(finding) else { continue };
+            let own = stands.iter().find(|s| holds(s, [x, y]));
             let spot = Area { left: x - 0.3, top: y - 0.3, right: x + 3.0, bottom: y + 2.5 };
             let areas = own.map_or_else(|| vec![spot], |s| s.areas.clone());
             let note = Note { tone: Tone::Wrong, text: finding.message.replace('`', "") };
@@ -202,5 +209,43 @@ fn pages_exist(asked: Option<(usize, usize)>, pages: usize) -> Result<(), Stop> 
             Err(Stop::input(Finding::input("label/pages", message, "count the pages from 1")))
         }
         _ => Ok(()),
+    }
+}
+
+/// Words over each other that no finding of a statement tells of already.
+fn overlapping(pages: &[Page<'_>], findings: &mut Vec<Finding>) {
+    for (page, seen) in pages.iter().filter_map(|p| Some((p, p.seen?))) {
+        for over in seen.overlaps() {
+            let around = over.area.widened(NEAR, NEAR);
+            let told = |f: &Finding| {
+                let on = f.on_page.as_ref().filter(|o| o.page == page.number);
+                let at = on.and_then(|o| Some([o.x_mm?, o.y_mm?]));
+                f.message.contains("lies over or under") && at.is_some_and(|at| around.has(at))
+            };
+            if findings.iter().any(told) {
+                continue;
+            }
+            let [first, second] = &over.words;
+            let message = format!(
+                "`{first}` and `{second}` are printed over each other: they share {:.1} x {:.1} mm",
+                over.area.width(),
+                over.area.height()
+            );
+            let finding = Finding::of(
+                "label/overlap",
+                Level::Error,
+                Severity::Policy,
+                Some(Evidence::Policy),
+                message,
+                "move them apart",
+            );
+            let round = |v: f64| Some((v * 10.0).round() / 10.0);
+            findings.push(finding.on(OnPage {
+                page: page.number,
+                part: page.part.clone(),
+                x_mm: round(over.area.left),
+                y_mm: round(over.area.top),
+            }));
+        }
     }
 }

@@ -47,8 +47,43 @@ pub fn run(args: &ExplainArgs) -> Result<Answer, Stop> {
         }
         return Ok(Answer::fine(out));
     }
+    if let Some((id, says)) = OF_LABELS.iter().find(|(known, _)| known == id) {
+        let by = "house policy, no law; told by `check PRODUCT --label FILE.pdf`";
+        return Ok(Answer::fine(if args.json {
+            format!("{:#}\n", json!({ "id": id, "says": says, "told_by": "check --label" }))
+        } else {
+            format!("{id}: {says}\n  {by}\n")
+        }));
+    }
     Err(Stop::input(unknown(id)))
 }
+
+/// What is told of a label and rests on no rule.
+const OF_LABELS: &[(&str, &str)] = &[
+    (
+        "label/pair",
+        "a figure in two systems of units says two things; one was worked out wrongly, or one was changed alone",
+    ),
+    ("label/figure", "a length that stands by itself, as beside a sign, is none of the product's lengths"),
+    ("label/quantity", "a mass on the label is not that of the product file"),
+    (
+        "label/claim",
+        "words that promise something and would need evidence; they are listed in `rules/label/claims.csv`",
+    ),
+    ("label/insect-claim", "words about insects make a pesticide or biocide of the candle, which needs a registration"),
+    ("label/other-market", "words or signs that belong to the law of another market"),
+    ("label/other-kind", "a sign for candles stands on goods that are not lit"),
+    ("label/squeezed", "letters are narrower than nine tenths of what their font gives; that is hard to read"),
+    ("label/contrast", "letters stand out from what is behind them by less than 4.5 to 1 (WCAG 2.2, 1.4.3)"),
+    (
+        "label/over-the-edge",
+        "a line of words lies partly beyond the edge of the page; the knife cuts it, whatever it says. What stands beyond \
+         as a whole is a mark for the printer and is let be",
+    ),
+    ("label/no-text", "the words are curves, a picture or letters without names; nothing can be said of them"),
+    ("label/not-read", "something on the page could not be read; look at it yourself"),
+    ("label/sheet", "where the label ends is not known: a sheet of paper, or several labels alike"),
+];
 
 fn unknown(id: &str) -> Finding {
     let of_files =

@@ -59,30 +59,33 @@ fn compare(
             y_mm: Some(round(of.ink.top)),
         })
     };
-    let (id, first) = (&lead.item.id, equal.first.is_some());
+    let first = equal.first.is_some();
+    let called = |p: &Printed<'_>| super::wording::called(p.item);
     // Smallest with smallest and largest with largest: small capitals are of two sizes in both.
     let below = |a: f64, b: f64| a < b * (1.0 - ALIKE);
     let smaller = below(lead.em.0, next.em.0) || below(lead.em.1, next.em.1);
     let larger = below(next.em.0, lead.em.0) || below(next.em.1, lead.em.1);
     if smaller || (larger && !first) {
         let (small, large) = if smaller { (lead, next) } else { (next, lead) };
-        let message = format!("`{id}` is printed smaller in `{}` than in `{}`", small.lang, large.lang);
+        let message =
+            format!("{} is printed smaller in `{}` than its twin in `{}`", called(small), small.lang, large.lang);
         let cure = "print both in one size; write both in capitals, or both in small letters";
         let size = |mm: f64| format!("type of {mm:.3} mm");
         let (asked, there) =
             if below(small.em.0, large.em.0) { (large.em.0, small.em.0) } else { (large.em.1, small.em.1) };
         findings.push(told(small, message, cure).instead(size(asked), size(there)));
     }
-    if next.bold && !lead.bold {
-        let message = format!("`{id}` is bold in `{}` and not in `{}`", next.lang, lead.lang);
-        findings.push(told(lead, message, "print both bold, or neither"));
+    if (next.bold && !lead.bold) || (lead.bold && !next.bold && !first) {
+        let (bold, plain) = if next.bold { (next, lead) } else { (lead, next) };
+        let message = format!("{} is not bold in `{}`, and is in `{}`", called(plain), plain.lang, bold.lang);
+        findings.push(told(plain, message, "print both bold, or neither"));
     }
     // Below, but not in a column to the left; or to the right, but not above.
     let (a, b) = (&lead.ink, &next.ink);
     let below = a.top > b.top + LEVEL && a.right > b.left;
     let right = a.left >= b.right && a.top >= b.top - LEVEL;
     if first && (below || right) {
-        let message = format!("`{id}` stands in `{}` after `{}`", lead.lang, next.lang);
+        let message = format!("{} stands in `{}` after its twin in `{}`", called(lead), lead.lang, next.lang);
         findings.push(told(lead, message, "put it before the other language, above or to the left"));
     }
 }

@@ -102,6 +102,12 @@ fn unread() -> Finding {
     Finding::input("file/pdf", "the reading of the PDF ended early", "report it with the product file")
 }
 
+/// The box round all ink of a label, that beyond the paper too.
+fn ink(seen: &SeenPage) -> Option<Area> {
+    let glyphs = seen.glyphs.iter().filter_map(|g| g.ink.as_ref());
+    Area::round(glyphs.chain(seen.marks.iter().map(|m| &m.area)))
+}
+
 /// Complete perhaps, but drawn otherwise than the first, or in another place.
 fn differs(n: usize, placed: &Placed) -> Finding {
     let message = format!("a label on page {} is not drawn like the first, or not in its place", n + 1);
@@ -155,7 +161,9 @@ impl<'a> Reader<'a> {
                 }
                 let (seen, findings) = reader.looked_at(page, n, placed);
                 if !findings.is_empty() {
-                    return Err(findings);
+                    // What lies beyond the paper cannot be seen either: one fault, told once.
+                    let off = seen.as_ref().and_then(ink).and_then(|ink| reader.off_paper(leaf, n, placed, &ink));
+                    return Err(off.map_or(findings, |off| vec![off]));
                 }
                 if first {
                     let model = reader.model(page, leaf, at, seen.as_ref());
@@ -228,9 +236,7 @@ impl<'a> Reader<'a> {
                 return None;
             }
         }
-        let seen = seen?;
-        let glyphs = seen.glyphs.iter().filter_map(|g| g.ink.as_ref());
-        let ink = Area::round(glyphs.chain(seen.marks.iter().map(|m| &m.area)));
+        let ink = ink(seen?);
         Some(Model { label, before, after, unit: placed.unit, texts, payloads, ink })
     }
 
@@ -250,11 +256,12 @@ impl<'a> Reader<'a> {
             let steps = same.then(|| steps::of(page)).flatten().filter(|s| s.labels.len() == leaf.labels.len());
             for (at, placed) in leaf.labels.iter().enumerate() {
                 let Some(model) = self.models.get(&placed.part) else { continue };
-                if !steps.as_ref().is_some_and(|steps| self.alike(page, steps, at, placed, model)) {
+                if let Some(off) = model.ink.and_then(|ink| self.off_paper(leaf, n, placed, &ink)) {
+                    findings.push(off);
+                } else if !steps.as_ref().is_some_and(|steps| self.alike(page, steps, at, placed, model)) {
                     let told = self.looked_at(page, n, placed).1;
                     findings.extend(if told.is_empty() { vec![differs(n, placed)] } else { told });
                 }
-                findings.extend(model.ink.and_then(|ink| self.off_paper(leaf, n, placed, &ink)));
             }
         }
         findings

@@ -29,7 +29,7 @@ fn level(item: &Item) -> Level {
 }
 
 /// The first words of a statement, to tell it by.
-fn called(item: &Item) -> String {
+pub fn called(item: &Item) -> String {
     let text = match &item.content {
         Content::Text { text, .. } | Content::AlertText { text, .. } => text,
         Content::Qr { .. } => return "the QR code".to_owned(),

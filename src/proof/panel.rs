@@ -128,7 +128,12 @@ fn ruler(panel: &Panel, scale: f64, corner: [f64; 2], around: f64, layers: &mut 
 fn notes(boxes: &[Boxed], scale: f64, corner: [f64; 2], (top, edge): (f64, f64), layers: &mut Layers) -> (f64, f64) {
     let mut order: Vec<&Boxed> = boxes.iter().filter(|b| b.areas.iter().all(sane)).take(MOST_BOXES).collect();
     let first = |b: &Boxed| b.areas.first().map_or(f64::INFINITY, |a| a.middle()[1]);
-    order.sort_by(|a, b| first(a).total_cmp(&first(b)));
+    // Of those on one line the one further left comes first.
+    let place = |b: &Boxed| (first(b).round(), b.areas.first().map_or(0.0, |a| a.left));
+    order.sort_by(|a, b| {
+        let (a, b) = (place(a), place(b));
+        a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
+    });
     let left = edge + BESIDE;
     let texts: Vec<Vec<String>> = order.iter().map(|b| wrap(&b.note.text, EM, false, NOTES)).collect();
     let tall = |lines: &Vec<String>| lines.iter().map(|_| LINE).sum::<f64>() + 5.0;

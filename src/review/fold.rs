@@ -44,6 +44,18 @@ const ACCENTS: &[(char, &str, &str)] = &[
     ('\u{328}', "aeiu", "ąęįų"),
 ];
 
+/// Raised and lowered figures, as fractions are set with, on the line.
+pub fn plain_digit(c: char) -> char {
+    let digit = |n: u32| char::from_digit(n, 10).unwrap_or(c);
+    match c {
+        '\u{b9}' => '1',
+        '\u{b2}' | '\u{b3}' => digit(u32::from(c) - 0xb0),
+        '\u{2070}' | '\u{2074}'..='\u{2079}' => digit(u32::from(c) - 0x2070),
+        '\u{2080}'..='\u{2089}' => digit(u32::from(c) - 0x2080),
+        c => c,
+    }
+}
+
 /// Points, quotes, brackets, bullets and dashes: how a sentence is pointed is no matter of its words.
 fn is_point(c: char) -> bool {
     matches!(
@@ -102,7 +114,7 @@ pub fn word(chars: &[(char, usize)]) -> Vec<(char, usize)> {
         if is_point(c) && !in_number {
             continue;
         }
-        for lower in c.to_lowercase() {
+        for lower in plain_digit(c).to_lowercase() {
             match SPELT.iter().find(|(from, _)| *from == lower) {
                 Some((_, text)) => out.extend(text.chars().map(|c| (c, n))),
                 None => out.push((lower, n)),
@@ -135,6 +147,7 @@ mod tests {
             ("heat\u{2010}safe", "heat-safe"),
             ("3/16\u{a0}in\u{202f}(5\u{a0}mm)", "3/16 in (5 mm)"),
             ("\u{bd} in", "1/2 in"),
+            ("\u{b3}\u{2044}\u{2081}\u{2086} in", "3/16 in"),
             ("Gro\u{df}", "GROSS"),
         ] {
             assert_eq!(words(a), words(b));

@@ -7,7 +7,7 @@ use super::search::{self, Hit};
 use super::statement::Taken;
 use super::told;
 use crate::find::{Evidence, Finding, Level, Severity};
-use crate::hazard::statements;
+use crate::hazard::statements::{self, Signal};
 use crate::law::{self, Rule};
 use crate::require;
 use crate::trade::Lang;
@@ -19,6 +19,7 @@ const ELSEWHERE: [&str; 1] = ["burn time"];
 pub fn judge(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding>) {
     hazard_words(desk, taken, findings);
     hazard_codes(desk, findings);
+    signal_words(desk, findings);
     of_other_kinds(desk, taken, findings);
 }
 
@@ -72,8 +73,13 @@ fn of_other_kinds(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding
                     continue;
                 }
                 let Some((n, page, hit)) = free(desk, text, taken) else { continue };
-                let when: Vec<String> =
-                    rule.applies.iter().map(|(fact, values)| format!("{fact} is {}", values.join(" or "))).collect();
+                let fails = |fact, values: &&[&str]| facts.get(fact).is_none_or(|v| !values.contains(&v));
+                let when: Vec<String> = rule
+                    .applies
+                    .iter()
+                    .filter(|(fact, values)| fails(*fact, &&values[..]))
+                    .map(|(fact, values)| format!("{fact} is {}", values.join(" or ")))
+                    .collect();
                 let message = format!("`{text}` has no place on this label: it is for goods whose {}", when.join(", "));
                 let cure = "take it out; what does not fit the product makes the rest less believed";
                 let finding = Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure);
@@ -121,6 +127,34 @@ fn not_ours(desk: &Desk<'_>, code: &str, text: &str) -> Finding {
                 format!("`{text}` ({code}) is a statement of the law on chemicals of the EU and Great Britain");
             let cure = "take it out: this market has its own words";
             Finding::of("label/other-market", Level::Warning, Severity::Advice, Some(Evidence::Derived), message, cure)
+        }
+    }
+}
+
+/// `Danger` on the label of a mixture that wants `Warning`: a label has one of them (CLP, Article 20(3)).
+fn signal_words(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    let Some(own) = desk.needs.requirements.iter().find(|r| r.statement == "clp signal word") else { return };
+    for lang in &desk.needs.languages {
+        let Some(word) = own.texts.get(lang) else { continue };
+        let danger = statements::signal(Signal::Danger, lang.word()).map(|(danger, _)| danger);
+        let Some(other) = danger.filter(|d| !d.eq_ignore_ascii_case(word)) else { continue };
+        let letters = search::letters(other);
+        for page in desk.pages {
+            // As a line of its own; in a sentence it is a word like others.
+            let alone = |h: &Hit| page.rows(0).get(h.row).is_some_and(|r| r.words.len() == h.words.len());
+            if let Some(hit) = search::find(page.rows(0), &letters).into_iter().find(alone) {
+                let message = format!("`{other}` stands on the label, and the signal word of this mixture is `{word}`");
+                let mut finding = Finding::of(
+                    &own.id,
+                    Level::Error,
+                    own.severity,
+                    Some(own.seen),
+                    message,
+                    "take it out: a label has one signal word",
+                );
+                finding = finding.instead(word.clone(), other);
+                findings.push(told::on(finding, page, hit.glyphs().next()));
+            }
         }
     }
 }

@@ -86,23 +86,32 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     ordered(&mut findings);
     let stands = tasks.iter().zip(stands).filter_map(|(task, stand)| {
         let stand = stand?;
-        let seen = desk.pages[stand.page].seen?;
-        let mut lines: Vec<(f64, Area)> = Vec::new();
-        for n in stand.hit.glyphs() {
-            let Some(ink) = seen.glyphs[n].ink else { continue };
-            // Lines are told by their baselines as they stand when the letters are level.
-            let (view, _) = desk.pages[stand.page].view(Some(n))?;
-            let baseline = view.glyphs[n].baseline;
-            match lines.iter_mut().find(|(b, _)| (*b - baseline).abs() < 0.2) {
-                Some((_, area)) => *area = area.with(&ink),
-                None => lines.push((baseline, ink)),
-            }
-        }
-        let areas = lines.into_iter().map(|(_, area)| area).collect();
+        let areas = areas(&desk.pages[stand.page], &stand.hit.words)?;
         Some(Stands { page: stand.page, areas, what: told::called(task), id: task.requirement.id.clone() })
     });
-    let stands = stands.collect();
+    let stands = stands.chain(signs::stands(desk)).collect();
     (findings, stands)
+}
+
+/// The box round each line, or round each word where the line is bent.
+fn areas(page: &Page<'_>, words: &[Vec<usize>]) -> Option<Vec<Area>> {
+    let mut lines: Vec<(f64, Area)> = Vec::new();
+    let seen = page.seen?;
+    for word in words {
+        let Some(whole) = Area::round(word.iter().filter_map(|&n| seen.glyphs[n].ink.as_ref())) else { continue };
+        // Lines are told by their baselines as they stand when the letters are level.
+        let views = || word.iter().filter_map(|&n| Some((page.view(Some(n))?, n)));
+        if views().any(|((view, _), n)| !view.glyphs[n].level) {
+            lines.push((f64::NAN, whole));
+            continue;
+        }
+        let Some(baseline) = views().map(|((view, _), n)| view.glyphs[n].baseline).next() else { continue };
+        match lines.iter_mut().find(|(b, _)| (*b - baseline).abs() < 0.2) {
+            Some((_, area)) => *area = area.with(&whole),
+            None => lines.push((baseline, whole)),
+        }
+    }
+    Some(lines.into_iter().map(|(_, area)| area).collect())
 }
 
 /// Most serious first.

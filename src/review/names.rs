@@ -80,8 +80,13 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
     }
     for name in &asked {
         let names: Vec<String> = desk.synonyms(name).iter().map(|n| folded(n)).collect();
-        if let Some((page, item)) = listed.iter().find(|(_, i)| names.contains(&i.folded)) {
+        if let Some((page, item)) = listed.iter().find(|(_, i)| i.begins(&names)) {
             taken.extend(item.glyphs.iter().map(|&g| (*page, g)));
+            continue;
+        }
+        // Names set below each other without commas, in whatever order.
+        if let Some((page, glyphs)) = below_contains(desk, &desk.synonyms(name), contains) {
+            taken.extend(glyphs.into_iter().map(|g| (page, g)));
             continue;
         }
         let near = listed.iter().find(|(_, i)| names.iter().any(|n| search::similar(n, &i.folded) > 0.6));
@@ -104,6 +109,19 @@ pub fn judge(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
     }
 }
 
+/// Where one of the names stands as words of its own, at or a few rows below the word for `contains`.
+fn below_contains(desk: &Desk<'_>, names: &[String], contains: &str) -> Option<(usize, Vec<usize>)> {
+    const REACH: usize = 12;
+    let contains = search::letters(contains);
+    desk.pages.iter().enumerate().find_map(|(n, page)| {
+        let rows = page.rows(0);
+        let starts: Vec<usize> = search::find(rows, &contains).iter().map(|h| h.row).collect();
+        let near = |row: usize| starts.iter().any(|s| (*s..=s + REACH).contains(&row));
+        let mut hits = names.iter().flat_map(|name| search::find(rows, &search::letters(name)));
+        hits.find(|h| near(h.row)).map(|h| (n, h.glyphs().collect()))
+    })
+}
+
 /// The word for `contains` of a language: the beginning of EUH208.
 fn contains(lang: &str) -> &'static str {
     statements::statement("EUH208", lang).and_then(|s| s.split(['<', '…']).next()).unwrap_or("")
@@ -119,6 +137,21 @@ struct Item {
     folded: String,
     glyphs: Vec<usize>,
 }
+
+impl Item {
+    /// Whether it is one of these names, or one with something behind it: the last name of a list without a full stop runs
+    /// into what stands below.
+    fn begins(&self, names: &[String]) -> bool {
+        let mut so_far = String::new();
+        self.text.split_whitespace().any(|word| {
+            so_far += &folded(word);
+            names.contains(&so_far)
+        })
+    }
+}
+
+/// Words that part two names as a comma does.
+const AND: [&str; 8] = ["and", "et", "und", "en", "y", "e", "og", "och"];
 
 /// The lists that follow the word for `contains`, each up to its full stop, at most five rows long.
 fn items(rows: &[super::rows::Row], contains: &str) -> Vec<Vec<Item>> {
@@ -137,6 +170,10 @@ fn items(rows: &[super::rows::Row], contains: &str) -> Vec<Vec<Item>> {
                 }
                 if done {
                     break;
+                }
+                if AND.contains(&word.folded.as_str()) || word.text == "&" {
+                    open = false;
+                    continue;
                 }
                 if !word.folded.is_empty() {
                     if !open {
@@ -171,8 +208,12 @@ pub fn besides(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
         for lang in &desk.needs.languages {
             for list in items(page.rows(0), contains(lang.word())) {
                 // `Contains soy wax` is no list of names.
-                let of_names = list.iter().any(|i| ours.contains(&i.folded) || known.contains(&i.folded));
-                for item in list.iter().filter(|i| of_names && !ours.contains(&i.folded)) {
+                let of_names = list.iter().any(|i| i.begins(&ours) || i.begins(&known));
+                for item in list.iter().filter(|i| of_names && !i.begins(&ours)) {
+                    // What runs on is a sentence below the list.
+                    if item.text.split(' ').count() > 5 && !item.begins(&known) {
+                        continue;
+                    }
                     if ours.iter().any(|n| search::similar(n, &item.folded) > 0.6) {
                         continue;
                     }

@@ -200,9 +200,14 @@ fn qualified(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity], f
         let after = same(&row.words[q.words.1.min(row.words.len())..(q.words.1 + 4).min(row.words.len())]);
         let above = (0..q.row).rev().find(|&r| below(rows, r).contains(&q.row)).map(|r| same(&rows[r].words));
         let under = below(rows, q.row).first().map(|&r| same(&rows[r].words));
+        // Marks such as `~` before the figure or `±` after it are points to the eye, and words to the law.
+        let beside = row.words[q.words.0.saturating_sub(1)..(q.words.1 + 1).min(row.words.len())].iter();
+        let printed = beside.map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
         for claim in data::claims(desk.needs.market).filter(|c| c.sort == Sort::Qualifier) {
+            let mark = !claim.words.contains(char::is_alphanumeric);
             let long = claim.words.len() > 5;
-            let there = [Some(&before), Some(&after)].into_iter().flatten().any(|t| has_word(t, claim.words))
+            let there = [Some(&before), Some(&after)].into_iter().flatten().any(|t| !mark && has_word(t, claim.words))
+                || (mark && printed.contains(claim.words))
                 || (long && above.as_ref().is_some_and(|t| is_short(t) && has_word(t, claim.words)))
                 || (long && under.as_ref().is_some_and(|t| is_short(t) && has_word(t, claim.words)));
             if there && !told_already.contains(&(q.row, claim.words)) {

@@ -1,5 +1,6 @@
 //! Figures with units on a label: masses, lengths, times, temperatures, volumes, as exact fractions. Part of `review`.
 
+use super::fold;
 use super::rows::{Row, below};
 
 /// What a unit measures.
@@ -120,6 +121,10 @@ const SPELT: &[(&str, Unit)] = &[
     ("°f", FAHRENHEIT),
     ("ºf", FAHRENHEIT),
     ("° f", FAHRENHEIT),
+    ("degrees f", FAHRENHEIT),
+    ("degrees c", CELSIUS),
+    ("deg f", FAHRENHEIT),
+    ("deg c", CELSIUS),
 ];
 
 /// A figure with its unit, as printed.
@@ -142,12 +147,13 @@ pub struct Quantity {
 }
 
 impl Quantity {
-    /// Whether another figure, printed after this one, states the same: rounded or cut to its last digit; or this one is
-    /// fine enough (a 33rd part) to have been worked out from the other.
+    /// Whether another figure, printed after this one, states the same: rounded to its last digit, or cut, which is usual
+    /// with masses only; or this one is fine enough (a 33rd part) to have been worked out from the other.
     pub fn agrees(&self, other: &Self) -> bool {
+        let cut = self.unit.measures == Measures::Mass;
         let from = |exact: i128, shown: &Self| {
             let apart = exact - shown.value;
-            2 * apart.abs() <= shown.step || (apart >= 0 && apart < shown.step)
+            2 * apart.abs() <= shown.step || (cut && apart >= 0 && apart < shown.step)
         };
         from(self.value, other) || (33 * self.step <= self.value && from(other.value, self))
     }
@@ -202,7 +208,7 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
                     };
                     text.chars().for_each(|c| push(c, glyph));
                 }
-                c => push(c.to_lowercase().next().unwrap_or(c), glyph),
+                c => push(fold::plain_digit(c).to_lowercase().next().unwrap_or(c), glyph),
             }
         }
     }
@@ -237,8 +243,12 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
 /// A figure with its unit that begins at `at`: value, step, unit, and where it ends.
 fn one(chars: &[Char], at: usize) -> Option<((i128, i128, Unit), usize)> {
     let before = at.checked_sub(1).map(|b| chars[b].c);
+    // `3-4 hours`: the upper end counts.
+    let range = before == Some('-') && at.checked_sub(2).is_some_and(|b| chars[b].c.is_ascii_digit());
     let begins = chars[at].c.is_ascii_digit()
-        && before.is_none_or(|b| !b.is_alphanumeric() && !matches!(b, '.' | ',' | '/' | '-' | '\u{2010}' | '\u{2011}'));
+        && (range
+            || before
+                .is_none_or(|b| !b.is_alphanumeric() && !matches!(b, '.' | ',' | '/' | '-' | '\u{2010}' | '\u{2011}')));
     if !begins {
         return None;
     }
@@ -341,6 +351,8 @@ mod tests {
         assert_eq!(values("8.5oz"), [("oz".to_owned(), 8 * oz + oz / 2 + 1)]);
         assert_eq!(values("1 1/2 in"), [("in".to_owned(), 914_400 * 3 / 2)]);
         assert_eq!(values("1½ in"), [("in".to_owned(), 914_400 * 3 / 2)]);
+        assert_eq!(values("\u{b3}\u{2044}\u{2081}\u{2086} in"), [("in".to_owned(), 171_450)]);
+        assert_eq!(values("3-4 hours"), [("h".to_owned(), 4 * 3600)]);
         assert_eq!(values("3/16 inch"), [("in".to_owned(), 171_450)]);
         assert_eq!(values("2,5 cm"), [("cm".to_owned(), 900_000)]);
         assert_eq!(values("up to 4 hours"), [("h".to_owned(), 4 * 3600)]);
@@ -369,9 +381,16 @@ mod tests {
         ] {
             assert!(agree(text), "{text}");
         }
-        for text in
-            ["1/4 in (2.5 cm)", "1/2 in (50 mm)", "12 oz (350 g)", "9 oz (225 g)", "165 °F (85 °C)", "3 in (10 cm)"]
-        {
+        for text in [
+            "1/4 in (2.5 cm)",
+            "1/2 in (50 mm)",
+            "12 oz (350 g)",
+            "9 oz (225 g)",
+            "165 °F (85 °C)",
+            "3 in (10 cm)",
+            "10 cm (3 in)",
+            "70-85 degrees F (21-40 degrees C)",
+        ] {
             assert!(!agree(text), "{text}");
         }
     }

@@ -79,18 +79,42 @@ pub fn of(page: &SeenPage, lines: &[Line]) -> Vec<Row> {
             right: line.right,
             em: line.em,
         };
-        for word in &line.words {
+        for word in words(page, line) {
             let letters: Vec<(char, usize)> = word
-                .glyphs
                 .iter()
                 .flat_map(|&n| page.glyphs[n].text.chars().filter_map(crate::inspect::plain).map(move |c| (c, n)))
                 .filter(|(c, _)| *c != ' ')
                 .collect();
-            row.push(&letters, word.glyphs.clone());
+            row.push(&letters, word);
         }
         row
     };
     joined(page, lines.iter().map(row).collect())
+}
+
+/// The words of a line. Where letters are spaced out, only a wider gap than theirs parts words.
+fn words(page: &SeenPage, line: &Line) -> Vec<Vec<usize>> {
+    /// Letters further apart than this are spaced out; words stand so much further apart than letters (in ems).
+    const GAPS: (f64, f64) = (0.08, 0.12);
+    let glyphs: Vec<usize> = line.words.iter().flat_map(|w| w.glyphs.iter().copied()).collect();
+    let gap = |pair: &[usize]| (page.glyphs[pair[1]].x - page.glyphs[pair[0]].end) / line.em;
+    let mut gaps: Vec<f64> = glyphs.windows(2).map(gap).collect();
+    gaps.sort_by(f64::total_cmp);
+    let usual = gaps.get(gaps.len() / 2).copied().unwrap_or(0.0);
+    // Of a few letters it cannot be told.
+    if line.em <= 0.0 || glyphs.len() < 5 || usual < GAPS.0 {
+        return line.words.iter().map(|w| w.glyphs.clone()).collect();
+    }
+    let mut out: Vec<Vec<usize>> = vec![vec![glyphs[0]]];
+    for pair in glyphs.windows(2) {
+        if gap(pair) > usual + GAPS.1 {
+            out.push(Vec::new());
+        }
+        if let Some(word) = out.last_mut() {
+            word.push(pair[1]);
+        }
+    }
+    out
 }
 
 /// Pieces of one justified line put together again: words that stand far apart, and all equally far.

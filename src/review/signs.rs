@@ -1,13 +1,13 @@
 //! Pictograms and signs: how many, of which colour and size, and whether there are some that have no place. Part of `review`.
 
-use super::Desk;
 use super::label::Page;
 use super::lot;
 use super::statement::part;
 use super::told;
+use super::{Desk, Stands};
 use crate::find::{Evidence, Finding, Level, Severity};
 use crate::hazard::pack;
-use crate::inspect::{self, Frame, Place, SeenPage};
+use crate::inspect::{self, Area, Frame, Place, SeenPage};
 use crate::law;
 use crate::plan::{Content, Item, Part};
 use crate::require::Requirement;
@@ -62,6 +62,7 @@ fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirem
         })
         .collect();
     let (mut found, mut faults) = (0, Vec::new());
+    let mut lacking: Vec<(usize, Finding)> = Vec::new();
     for ((item, requirement), shared) in items.iter().zip(group).zip(inspect::share(seen, &part, items.iter())) {
         let spot = Place { item, page: seen, part: &part };
         let Content::Pictograms { side, .. } = &item.content else { continue };
@@ -82,20 +83,78 @@ fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirem
                     finding.level = Level::Warning;
                     "look yourself whether the picture holds them, each in its colour and size"
                         .clone_into(&mut finding.cure);
+                } else if of_kind.found.len() < of_kind.asked
+                    && finding.on_page.as_ref().is_some_and(|o| o.x_mm.is_none())
+                {
+                    lacking.push((of_kind.asked - of_kind.found.len(), finding));
+                    continue;
                 }
                 faults.push(finding);
             }
         }
     }
-    let _ = desk;
+    faults.extend(missing(desk, page, group, lacking));
     (found, faults)
+}
+
+/// One finding for the signs of a kind that are not there. Which ones these are cannot be told: symbols are not read.
+fn missing(
+    desk: &Desk<'_>,
+    page: &Page<'_>,
+    group: &[&Requirement],
+    lacking: Vec<(usize, Finding)>,
+) -> Option<Finding> {
+    let count: usize = lacking.iter().map(|(n, _)| n).sum();
+    let mut first = lacking.into_iter().next()?.1;
+    let signs: Vec<&str> = group.iter().flat_map(|r| &r.signs).map(|s| s.word()).collect();
+    let (all, kind) = (signs.len(), if first.id.contains("clp") { "hazard pictogram" } else { "sign" });
+    let there = all.saturating_sub(count);
+    first.message = match (all, there) {
+        (1, _) => format!("the {kind} `{}` is not on the label", signs[0]),
+        (_, 0) => format!("none of the {all} {kind}s is on the label"),
+        _ if desk.pages.len() == 1 => format!("only {there} of the {all} {kind}s are on the label"),
+        _ => format!("only {there} of the {all} {kind}s are on {}", told::side(page)),
+    };
+    let drawn = first.cure.trim_start_matches("make the label anew; ");
+    first.cure = format!("put them on one part: {}; {drawn}", signs.join(", "));
+    if there == 0 {
+        first.on_page = None;
+    }
+    Some(first.instead(format!("{all} {kind}{}", if all == 1 { "" } else { "s" }), there.to_string()))
+}
+
+/// The signs that are asked for and found, and the codes, for a picture of what was read.
+pub fn stands(desk: &Desk<'_>) -> Vec<Stands> {
+    let asked: Vec<&Requirement> = desk.needs.requirements.iter().filter(|r| !r.signs.is_empty()).collect();
+    let mut out = Vec::new();
+    for (number, page) in desk.pages.iter().enumerate() {
+        let Some(seen) = page.seen else { continue };
+        let mut add = |areas: Vec<Area>, what: String, id: &str| {
+            if !areas.is_empty() {
+                out.push(Stands { page: number, areas, what, id: id.to_owned() });
+            }
+        };
+        let code = |area: &Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
+        let found: Vec<_> = inspect::signs(seen, page.shape).into_iter().filter(|s| !code(&s.area)).collect();
+        for hazard in [true, false] {
+            let of = |r: &&&Requirement| r.signs.iter().any(|s| s.ghs().is_some()) == hazard;
+            let Some(first) = asked.iter().find(of) else { continue };
+            let areas = found.iter().filter(|s| (s.frame == Frame::Diamond) == hazard).map(|s| s.area);
+            let what = if hazard { "hazard pictograms" } else { "signs for use" };
+            add(areas.collect(), what.to_owned(), &first.id);
+        }
+        for code in page.codes {
+            add(vec![code.area], format!("QR code: {}", code.payload), "policy/qr-code#code");
+        }
+    }
+    out
 }
 
 /// Signs nothing asks for: a red diamond on a candle without classes, signs for flames on a melt.
 fn stray(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, asked: &[&Requirement], findings: &mut Vec<Finding>) {
     let hazard = asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs().is_some());
     let for_use = asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs().is_none());
-    let code = |area: &inspect::Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
+    let code = |area: &Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
     for sign in inspect::signs(seen, page.shape).into_iter().filter(|s| !code(&s.area)) {
         let at = Some((sign.area.left, sign.area.top));
         if sign.frame == Frame::Diamond && sign.is_red() && !hazard {

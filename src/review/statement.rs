@@ -221,6 +221,10 @@ fn measured(
     inspect::alone(&spot, &found(&stand.hit), &mut raw);
     inspect::beside(&spot, &found(&stand.hit), &own, black(desk, task), &mut raw);
     for mut finding in raw {
+        // Squeezed letters are told once, as what they are on a stranger's label.
+        if finding.message.ends_with("are squeezed") {
+            continue;
+        }
         finding.seen = Some(task.requirement.seen);
         told::part_of(&mut finding, page);
         told::turn_back(&mut finding, page, quarters);
@@ -334,7 +338,18 @@ fn near(
     let differ = near.differ.iter().map(|(asked, there)| match (asked.as_str(), there.as_str()) {
         ("", there) => format!("`{there}` is too much"),
         (asked, "") => format!("`{asked}` is missing"),
-        (asked, there) => format!("`{there}` instead of `{asked}`"),
+        (asked, there) => {
+            // What both end with is not what differs.
+            let points = |c: char| ".,;:!?()".contains(c);
+            let same = asked.trim_start_matches(points) != asked || asked.ends_with(points);
+            let bare = |t: &str| t.trim_matches(points).to_owned();
+            let (a, t) = if same && bare(asked) != bare(there) {
+                (bare(asked), bare(there))
+            } else {
+                (asked.to_owned(), there.to_owned())
+            };
+            format!("`{t}` instead of `{a}`")
+        }
     });
     let message = format!("{} is not whole: {}", told::called(task), differ.collect::<Vec<_>>().join(", "));
     let cure = "write it as expected, or with one of the accepted wordings that `waxbill explain` tells";
@@ -399,6 +414,26 @@ fn split<'p>(desk: &Desk<'p>, text: &str) -> Option<(&'p Page<'p>, &'p Page<'p>)
     })
 }
 
+/// Of many findings that say the same of one statement after another, the first, which tells how many follow.
+fn alike(raw: Vec<Finding>) -> Vec<Finding> {
+    const MANY: usize = 3;
+    let says =
+        |f: &Finding| f.message.rsplit_once("` is ").or(f.message.rsplit_once("` stands ")).map(|(_, s)| s.to_owned());
+    let all: Vec<Option<String>> = raw.iter().map(says).collect();
+    let mut out: Vec<Finding> = Vec::new();
+    for (n, mut finding) in raw.into_iter().enumerate() {
+        let same = all.iter().filter(|s| **s == all[n] && s.is_some()).count();
+        if same > MANY {
+            if all[..n].contains(&all[n]) {
+                continue;
+            }
+            finding.message += &format!("; so it is with {} more statements", same - 1);
+        }
+        out.push(finding);
+    }
+    out
+}
+
 /// Statements that stand in two languages, where the market asks that neither outdoes the other.
 fn equal(desk: &Desk<'_>, tasks: &[Task<'_>], stands: &[Option<Stand>], findings: &mut Vec<Finding>) {
     let Some(rule) = desk.needs.both_languages else { return };
@@ -424,7 +459,7 @@ fn equal(desk: &Desk<'_>, tasks: &[Task<'_>], stands: &[Option<Stand>], findings
         let pairs: Vec<(&Item, &Found)> = here.iter().map(|(item, found)| (item, found)).collect();
         let mut raw = Vec::new();
         inspect::languages::check(seen, &part(page), &equal, &pairs, &mut raw);
-        for mut finding in raw {
+        for mut finding in alike(raw) {
             finding.seen = Some(rule.seen());
             told::part_of(&mut finding, page);
             findings.push(finding);

@@ -1,9 +1,9 @@
 //! `check --label` and `check --text` as the user meets them.
 
 use crate::bench::Bench;
-use crate::drawn::{good, pdf, set};
+use crate::drawn::{Dress, good, pdf, set};
 use insta::assert_snapshot;
-use waxbill::trade::Market;
+use waxbill::trade::{Lang, Market};
 
 #[test]
 fn a_misspelt_warning_is_told_word_by_word_with_its_place() {
@@ -47,6 +47,78 @@ fn a_proof_shows_what_was_read() {
     assert!(told.contains("\"verdict\": \"pass\""), "{told}");
     // ISO/IEC 15948, 5.2: the signature every PNG begins with.
     assert!(std::fs::read(bench.path("seen.png")).unwrap().starts_with(b"\x89PNG\r\n\x1a\n"));
+}
+
+fn checked(bench: &Bench, label: &crate::drawn::Label) -> String {
+    bench.file("drawn.pdf", pdf::write(&set(label)));
+    bench.on_the_day(&format!(
+        "check products/{}.yaml --market {} --label drawn.pdf --part front=1 --part back=2 --lot 26329A4",
+        label.sample, label.market
+    ))
+}
+
+#[test]
+fn a_line_over_the_edge_is_told_and_explained() {
+    let bench = Bench::new();
+    let mut label = good("low-tide", Market::Us);
+    label.statements.iter_mut().find(|s| s.text.starts_with("Light along")).unwrap().shift = [-12.0, 0.0];
+    let told = checked(&bench, &label);
+    assert!(told.contains("[label/over-the-edge]: `Light along the whole wick.` runs over the edge"), "{told}");
+    let said = bench.run("explain label/over-the-edge");
+    assert!(said.starts_with("exit code 0") && said.contains("a line of words lies partly beyond the edge"), "{said}");
+    let said = bench.run("explain label/over-the-edge --json");
+    assert!(said.contains("\"id\": \"label/over-the-edge\""), "{said}");
+}
+
+/// The sentence of EUH208 is one statement with its names (CLP, Annex II, 2.8).
+#[test]
+fn names_on_another_part_than_their_sentence_are_told() {
+    let bench = Bench::new();
+    let mut label = good("samphire", Market::Gb);
+    let n = label.statements.iter().position(|s| s.text.contains("May produce an allergic reaction.")).unwrap();
+    let (names, _) = label.statements[n].text.split_once(" May produce").unwrap();
+    let mut front = label.statements[n].clone();
+    (front.text, front.front) = (names.to_owned(), true);
+    label.statements[n].text = "May produce an allergic reaction.".to_owned();
+    label.statements.push(front);
+    let told = checked(&bench, &label);
+    assert!(told.contains("the names and `May produce an allergic reaction` stand on two parts"), "{told}");
+}
+
+#[test]
+fn words_a_quarter_turned_or_round_a_circle_are_read_where_they_stand() {
+    for dress in [Dress::Turned, Dress::Curved] {
+        let bench = Bench::new();
+        let mut label = crate::drawn::Label { dress, ..good("low-tide", Market::Us) };
+        let told = checked(&bench, &label);
+        assert!(told.starts_with("exit code 0"), "{dress:?} {told}");
+        let name = label.statements.iter_mut().find(|s| s.key == "maker name").unwrap();
+        name.text = name.text.replace("Shed", "Shde");
+        let told = checked(&bench, &label);
+        assert!(told.contains("us/maker#maker name") && told.contains("`Shde` instead of `Shed`"), "{dress:?} {told}");
+        assert!(told.contains("page 2 (back), "), "{dress:?} {told}");
+    }
+}
+
+/// 16 CFR 500.6(b): in lines generally parallel to the base on which the package rests.
+#[test]
+fn a_quantity_that_climbs_the_label_is_told() {
+    let bench = Bench::new();
+    let mut label = good("low-tide", Market::Us);
+    let net = label.statements.iter_mut().find(|s| s.foot).unwrap();
+    (net.turned, net.shift) = (true, [40.0, 0.0]);
+    let told = checked(&bench, &label);
+    assert!(told.contains("[us/net-quantity-parallel]"), "{told}");
+}
+
+#[test]
+fn one_finding_tells_of_all_statements_that_stand_unlike_in_two_languages() {
+    let bench = Bench::new();
+    let mut label = good("plover", Market::Ca);
+    label.statements.iter_mut().filter(|s| s.lang == Lang::En && !s.front).for_each(|s| s.em *= 1.2);
+    let told = checked(&bench, &label);
+    assert_eq!(told.matches("[ca/equal-languages]").count(), 1, "{told}");
+    assert!(told.contains("so it is with "), "{told}");
 }
 
 #[test]

@@ -123,6 +123,7 @@ pub fn all(good: &Label, kind: Kind) -> Vec<Seeded> {
     of_codes(&mut sower);
     of_hazard(&mut sower);
     of_kind(&mut sower, kind);
+    of_languages(&mut sower);
     sower.out
 }
 
@@ -205,7 +206,9 @@ fn of_quantity(sower: &mut Sower<'_>) {
     sower.one("less stated than is in it", Some(4), n, net, |s| {
         s.text = text.replace(last, &format!("{:.1}", figure * 0.8))
     });
-    sower.one("qualified quantity", None, n, net, |s| s.text = format!("approx. {text}"));
+    for words in ["approx. {}", "~ {}", "{} when filled", "min. {}", "{} ± 5 %"] {
+        sower.one("qualified quantity", None, n, net, |s| s.text = words.replace("{}", &text));
+    }
     sower.one("quantity when poured", None, n, net, |s| s.text = format!("{text} when poured"));
     if us {
         sower.one("both units do not agree", Some(6), n, net, |s| {
@@ -216,8 +219,37 @@ fn of_quantity(sower: &mut Sower<'_>) {
         sower.one("fluid ounces", Some(3), n, &["us/net-", "practice/fluid-ounce"], |s| {
             s.text = text.replace(" OZ", " FL OZ")
         });
+        sower.one("quantity a quarter turned", None, n, net, |s| (s.turned, s.shift) = (true, [40.0, 0.0]));
         sower.one("quantity not at the foot", None, n, net, |s| s.shift = [0.0, -45.0]);
         sower.one("words crowd the quantity", None, n, net, |s| s.text = format!("{text} soy wax blend"));
+    }
+}
+
+/// Two languages that stand unlike where the market wants them alike, or one before the other.
+fn of_languages(sower: &mut Sower<'_>) {
+    let (lead, next) = match sower.good.market {
+        Market::CaQc => (Lang::Fr, Lang::En),
+        Market::Ca => (Lang::En, Lang::Fr),
+        _ => return,
+    };
+    let told = &["ca-qc/french", "ca/equal-languages"][..];
+    let twins = |label: &Label, n: usize| {
+        let s = &label.statements[n];
+        s.lang == next && label.statements.iter().any(|o| o.id == s.id && o.lang == lead)
+    };
+    for n in (0..sower.good.statements.len()).filter(|&n| twins(sower.good, n)) {
+        let what = sower.good.statements[n].id.clone();
+        sower.sow("one language larger", Some(13), what.clone(), told, |l| l.statements[n].em *= 1.15);
+        if !sower.good.statements[n].bold {
+            sower.sow("one language bold", Some(13), what.clone(), told, |l| l.statements[n].bold = true);
+        }
+        if lead == Lang::Fr && !sower.good.statements[n].front {
+            sower.sow("the other language first", Some(13), what, told, |l| {
+                let s = l.statements.remove(n);
+                let at = l.statements.iter().position(|o| o.id == s.id).unwrap();
+                l.statements.insert(at, s);
+            });
+        }
     }
 }
 
@@ -262,6 +294,8 @@ fn of_figures(sower: &mut Sower<'_>) {
         sower.added("burn time not backed", Some(18), "Burn time: up to 90 hours.", &["practice/burn-claim-evidence"]);
     }
     sower.added("degrees do not agree", None, "Store below 95 °F (25 °C).", &["label/pair"]);
+    sower.added("degrees do not agree", None, "Store at 60-80 degrees F (15-40 degrees C).", &["label/pair"]);
+    sower.added("lengths do not agree", Some(5), "Keep 10 cm (3 in) from the wall.", &["label/pair"]);
 }
 
 fn of_claims(sower: &mut Sower<'_>) {
@@ -275,7 +309,13 @@ fn of_claims(sower: &mut Sower<'_>) {
     ] {
         sower.added("claim without evidence", Some(27), words, &["label/claim"]);
     }
-    for words in ["Keeps bugs away!", "With citronella, an insect repellent.", "No more mosquitoes."] {
+    for words in [
+        "Keeps bugs away!",
+        "With citronella, an insect repellent.",
+        "No more mosquitoes.",
+        "Bug-free evenings.",
+        "Repels gnats.",
+    ] {
         sower.added("insects", Some(28), words, &["label/insect-claim"]);
     }
 }
@@ -343,6 +383,14 @@ fn of_hazard(sower: &mut Sower<'_>) {
             let more = s.text.replacen(", ", ", eugenol, ", 1);
             sower.one("allergen below its limit named", Some(9), n, told, |s| s.text = more);
         }
+    }
+    if sower.good.statements.iter().any(|s| s.key == "clp signal word" && s.text == "Warning") {
+        let n = sower.good.statements.iter().position(|s| s.key == "clp signal word").unwrap();
+        sower.sow("two signal words", Some(7), "Danger", &["eu/clp-signal-word"], |l| {
+            let mut other = l.statements[n].clone();
+            (other.text, other.id) = ("Danger".to_owned(), "added".to_owned());
+            l.statements.push(other);
+        });
     }
     let has = |code: &str| sower.good.statements.iter().any(|s| s.text.contains(code));
     let eye = !has("Causes serious eye irritation");

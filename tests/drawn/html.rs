@@ -46,10 +46,13 @@ pub fn write(sheets: &[Sheet]) -> String {
             let hidden = if line.unpainted { " opacity='0'" } else { "" };
             let _ = write!(
                 out,
-                "<text transform='translate({:.3} {:.3}) scale({} 1)' font-size='{:.3}' font-weight='{weight}' fill='{}'{hidden}>{}</text>",
+                "<text transform='translate({:.3} {:.3}) rotate({:.3}) scale({} 1)' letter-spacing='{:.3}' word-spacing='{:.3}' font-size='{:.3}' font-weight='{weight}' fill='{}'{hidden}>{}</text>",
                 line.x,
                 line.baseline,
+                -line.turn,
                 line.stretch / 100.0,
+                line.spaced[0],
+                line.spaced[1],
                 line.em,
                 colour(line.rgb),
                 escaped(&line.text)

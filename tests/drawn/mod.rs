@@ -102,6 +102,9 @@ pub struct Statement {
     pub em: f64,
     /// A least height is asked for.
     pub measured: bool,
+    pub measure: Measure,
+    /// A quarter turned, where it stands at the foot.
+    pub turned: bool,
     pub rgb: [f64; 3],
     /// Width of letters, 100 being that of the font.
     pub stretch: f64,
@@ -135,9 +138,58 @@ pub struct Qr {
     pub crowded: bool,
 }
 
+/// How the lines of the back are set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Dress {
+    /// Flush left, one statement below the other.
+    Plain,
+    /// Maker and lot along the edge, a quarter turn to the left.
+    Turned,
+    /// Maker and lot round a circle.
+    Curved,
+    /// Narrow and justified: wide gaps between words.
+    Justified,
+    /// Narrow, words parted by hyphens at the ends of lines.
+    Hyphens,
+    /// Letters spaced out by a fifth of the em.
+    Spaced,
+    /// All capitals, but for what is measured on its small letters.
+    Capitals,
+    /// Typographic quotes, ligatures and bullets.
+    Typographic,
+}
+
+impl Dress {
+    pub const ALL: [Self; 8] = [
+        Self::Plain,
+        Self::Turned,
+        Self::Curved,
+        Self::Justified,
+        Self::Hyphens,
+        Self::Spaced,
+        Self::Capitals,
+        Self::Typographic,
+    ];
+
+    /// As the table names it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Plain => "flush left",
+            Self::Turned => "maker and lot a quarter turned",
+            Self::Curved => "maker and lot round a circle",
+            Self::Justified => "narrow and justified",
+            Self::Hyphens => "hyphens at line ends",
+            Self::Spaced => "letters spaced out",
+            Self::Capitals => "all capitals",
+            Self::Typographic => "quotes, ligatures, bullets",
+        }
+    }
+}
+
 /// A label before it is set.
 #[derive(Debug, Clone)]
 pub struct Label {
+    pub dress: Dress,
     pub sample: String,
     pub market: Market,
     pub statements: Vec<Statement>,
@@ -168,6 +220,7 @@ pub fn good(name: &str, market: Market) -> Label {
         qr: None,
         front: [100.0, 100.0],
         back_width: 150.0,
+        dress: Dress::Plain,
     };
     for r in needs.requirements.iter().filter(|r| r.block != BlockName::ShippingBox) {
         if !r.signs.is_empty() {
@@ -207,6 +260,8 @@ pub fn good(name: &str, market: Market) -> Label {
                 alert: r.alert_symbol,
                 em: em_for(least.max(1.45), measure),
                 measured: r.least.is_some(),
+                measure: r.measure,
+                turned: false,
                 rgb: [0.0; 3],
                 stretch: 100.0,
                 unpainted: false,
@@ -229,6 +284,10 @@ pub struct Line {
     pub rgb: [f64; 3],
     pub stretch: f64,
     pub unpainted: bool,
+    /// Degrees anticlockwise.
+    pub turn: f64,
+    /// Between letters, and between words beyond the space, in mm.
+    pub spaced: [f64; 2],
 }
 
 /// A painted shape: rings filled by the even-odd rule.
@@ -285,13 +344,14 @@ pub fn set(label: &Label) -> Vec<Sheet> {
     let mut y = MARGIN;
     let (on_front, on_back): (Vec<&Statement>, Vec<&Statement>) = label.statements.iter().partition(|s| s.front);
     for s in on_front.iter().filter(|s| !s.foot) {
-        y = put(&mut front, s, y);
+        y = put(&mut front, s, y, Dress::Plain);
     }
     let mut foot = front.height - MARGIN;
     for s in on_front.iter().filter(|s| s.foot).rev() {
         let lines = broken(&s.text, s.em, s.bold, front.width - 2.0 * MARGIN).len() as f64;
         foot -= lines * s.em * 1.25;
-        put(&mut front, s, foot - s.em * 0.5);
+        let dress = if s.turned { Dress::Turned } else { Dress::Plain };
+        put(&mut front, s, foot - s.em * 0.5, dress);
     }
     let mut y = MARGIN;
     let mut x = MARGIN;
@@ -309,22 +369,136 @@ pub fn set(label: &Label) -> Vec<Sheet> {
     if tallest > 0.0 {
         y += tallest + 3.0;
     }
-    for s in &on_back {
-        y = put(&mut back, s, y);
+    let aside = |s: &Statement| {
+        matches!(label.dress, Dress::Turned | Dress::Curved)
+            && matches!(
+                s.key.as_str(),
+                "maker name" | "maker address" | "postal address" | "lot" | "batch" | "importer"
+            )
+    };
+    let mut dressed: Vec<Statement> = on_back.iter().map(|s| clothed(s, label.dress)).collect();
+    let strip: Vec<Statement> = dressed.extract_if(.., |s| aside(s)).collect();
+    for s in &dressed {
+        y = put(&mut back, s, y, label.dress);
+    }
+    if label.dress == Dress::Curved {
+        for s in &strip {
+            y = curved(&mut back, s, y);
+        }
     }
     if let Some(qr) = &label.qr {
         y = code(&mut back, qr, y + 4.0);
     }
     back.height = y + MARGIN;
+    if label.dress == Dress::Turned {
+        along_the_edge(&mut back, &strip);
+    }
     vec![front, back]
 }
 
+/// A statement as the dress writes it.
+fn clothed(s: &Statement, dress: Dress) -> Statement {
+    let mut s = s.clone();
+    let small = matches!(s.measure, Measure::LowerO | Measure::LowerX);
+    match dress {
+        Dress::Capitals if !small && !s.text.contains('@') => s.text = s.text.to_uppercase(),
+        Dress::Typographic => {
+            s.text = s.text.replace('\'', "’");
+            if !s.alert && !s.text.contains("__") {
+                s.text = format!("• {}", s.text);
+            }
+        }
+        _ => {}
+    }
+    s
+}
+
+/// Lines on a sheet of their own, which stands along the right edge, a quarter turned to the left.
+fn along_the_edge(back: &mut Sheet, strip: &[Statement]) {
+    let mut side = Sheet { width: back.height, ..Sheet::default() };
+    let mut y = MARGIN;
+    for s in strip {
+        y = put(&mut side, s, y, Dress::Plain);
+    }
+    let (left, foot) = (back.width, back.height);
+    for mut line in side.lines {
+        (line.x, line.baseline, line.turn) = (left + line.baseline, foot - line.x, 90.0);
+        back.lines.push(line);
+    }
+    for mut shape in side.shapes {
+        shape.rings.iter_mut().flatten().for_each(|p| *p = [left + p[1], foot - p[0]]);
+        back.shapes.push(shape);
+    }
+    back.width += y + MARGIN;
+}
+
+/// A statement round a circle, letter by letter; answers where the next may begin.
+fn curved(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
+    let text = s.text.replace('\u{a0}', " ");
+    let long = width(&text, s.em, s.bold);
+    let radius = (long * 1.1 / std::f64::consts::TAU).max(12.0);
+    let [x, middle] = [MARGIN + radius + 2.0 * s.em + s.shift[0], y + radius + 2.0 * s.em + s.shift[1]];
+    // From the left over the top.
+    let mut angle = std::f64::consts::PI;
+    for c in text.chars() {
+        let mut one = [0; 4];
+        let letter: &str = c.encode_utf8(&mut one);
+        let across = advance(c, s.bold) * s.em;
+        let at = angle - across / 2.0 / radius;
+        let turn = at.to_degrees() - 90.0;
+        let (cos, sin) = (turn.to_radians().cos(), turn.to_radians().sin());
+        sheet.lines.push(Line {
+            text: letter.to_owned(),
+            x: x + radius * at.cos() - across / 2.0 * cos,
+            baseline: middle - radius * at.sin() + across / 2.0 * sin,
+            em: s.em,
+            bold: s.bold,
+            rgb: s.rgb,
+            stretch: s.stretch,
+            unpainted: s.unpainted,
+            turn,
+            spaced: [0.0; 2],
+        });
+        angle -= across / radius;
+    }
+    middle + radius + 2.0 * s.em
+}
+
+/// Widths of Helvetica in thousandths of the em for the letters of addresses (Adobe's font metrics), bold a little wider.
+fn advance(c: char, bold: bool) -> f64 {
+    let plain = match c {
+        'i' | 'j' | 'l' => 222.0,
+        ' ' | ',' | '.' | ':' | '/' | 'f' | 't' | 'I' => 278.0,
+        'r' | '-' | '(' | ')' => 333.0,
+        'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500.0,
+        'w' | 'C' | 'D' | 'H' | 'N' | 'R' | 'U' => 722.0,
+        'm' | 'M' => 833.0,
+        'A' | 'B' | 'E' | 'K' | 'P' | 'S' | 'V' | 'X' | 'Y' => 667.0,
+        'F' | 'T' | 'Z' => 611.0,
+        'G' | 'O' | 'Q' => 778.0,
+        '@' => 1015.0,
+        'W' => 944.0,
+        _ => 556.0,
+    };
+    plain / 1000.0 * if bold { 1.06 } else { 1.0 }
+}
+
 /// Sets a statement below `y`; answers where the next may begin.
-fn put(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
+fn put(sheet: &mut Sheet, s: &Statement, y: f64, dress: Dress) -> f64 {
     let cap = 0.718 * s.em;
     let indent = if s.alert { cap * 1.3 * 1.155 + cap * 0.4 } else { 0.0 };
     let mut baseline = y;
-    for (n, text) in broken(&s.text, s.em, s.bold, sheet.width - 2.0 * MARGIN - indent).into_iter().enumerate() {
+    let whole = sheet.width - 2.0 * MARGIN - indent;
+    let narrow = matches!(dress, Dress::Justified | Dress::Hyphens);
+    let spaced = if dress == Dress::Spaced && !s.foot { 0.2 * s.em } else { 0.0 };
+    let most = if narrow { whole.min(24.0 * s.em) } else { whole / if spaced > 0.0 { 1.5 } else { 1.0 } };
+    let text = if dress == Dress::Hyphens { s.text.replace('\u{a0}', " ") } else { s.text.clone() };
+    let mut lines = broken(&text, s.em, s.bold, most);
+    if dress == Dress::Hyphens {
+        lines = hyphenated(&lines);
+    }
+    let last = lines.len() - 1;
+    for (n, text) in lines.into_iter().enumerate() {
         baseline += s.em * 1.25;
         let (x, at) = (MARGIN + indent + s.shift[0], baseline + s.shift[1]);
         if s.alert && n == 0 {
@@ -338,6 +512,9 @@ fn put(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
                 .shapes
                 .push(Shape { rings: vec![vec![[x, top], [right, top], [right, bottom], [x, bottom]]], rgb: [0.0; 3] });
         }
+        let gaps = text.matches(' ').count();
+        let stretched = dress == Dress::Justified && n < last && gaps > 1;
+        let room = (most - width(&text, s.em, s.bold)).max(0.0) / gaps.max(1) as f64;
         sheet.lines.push(Line {
             text,
             x,
@@ -347,9 +524,27 @@ fn put(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
             rgb: s.rgb,
             stretch: s.stretch,
             unpainted: s.unpainted,
+            turn: if dress == Dress::Turned && s.turned { 90.0 } else { 0.0 },
+            spaced: [spaced, if stretched { room.min(3.0 * s.em) } else { spaced }],
         });
     }
     baseline + s.em * 0.75
+}
+
+/// The first long word of each line but the first goes in part up to the line before, with a hyphen.
+fn hyphenated(lines: &[String]) -> Vec<String> {
+    let mut out: Vec<String> = lines.to_vec();
+    for n in 1..out.len() {
+        let (word, rest) = out[n].split_once(' ').map_or((out[n].clone(), ""), |(w, r)| (w.to_owned(), r));
+        let plain = word.trim_end_matches(['.', ',']).chars().all(char::is_alphabetic);
+        if plain && word.chars().count() > 6 {
+            let cut = word.char_indices().nth(3).map_or(0, |(at, _)| at);
+            let after = format!("{} {rest}", &word[cut..]).trim_end().to_owned();
+            let before = format!("{} {}-", out[n - 1], &word[..cut]);
+            (out[n - 1], out[n]) = (before, after);
+        }
+    }
+    out
 }
 
 /// A triangle with an exclamation mark cut out, standing on `foot`.
@@ -433,6 +628,8 @@ fn code(sheet: &mut Sheet, qr: &Qr, y: f64) -> f64 {
             rgb: [0.0; 3],
             stretch: 100.0,
             unpainted: false,
+            turn: 0.0,
+            spaced: [0.0; 2],
         };
         sheet.lines.push(plain);
     }

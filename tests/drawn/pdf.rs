@@ -15,6 +15,7 @@ fn win(c: char) -> u8 {
         '–' => 0x96,
         '—' => 0x97,
         '€' => 0x80,
+        '•' => 0x95,
         _ => b'?',
     }
 }
@@ -51,10 +52,14 @@ fn content(sheet: &Sheet) -> Vec<u8> {
         let [r, g, b] = line.rgb;
         let font = if line.bold { "F2" } else { "F1" };
         let mode = if line.unpainted { 3 } else { 0 };
+        let (cos, sin) = (line.turn.to_radians().cos(), line.turn.to_radians().sin());
         let head = format!(
-            "BT {r} {g} {b} rg {mode} Tr {} Tz /{font} {:.3} Tf {:.3} {:.3} Td ",
+            "BT {r} {g} {b} rg {mode} Tr {} Tz {:.3} Tc {:.3} Tw /{font} {:.3} Tf {cos:.5} {sin:.5} {:.5} {cos:.5} {:.3} {:.3} Tm ",
             line.stretch,
+            line.spaced[0] * PT,
+            line.spaced[1] * PT,
             line.em * PT,
+            -sin,
             line.x * PT,
             up(line.baseline)
         );

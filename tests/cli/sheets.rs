@@ -383,3 +383,18 @@ fn a_test_page_on_small_paper_is_refused() {
     ");
     assert!(!bench.path("a.pdf").exists());
 }
+
+/// What is for the print shop alone is no fault of the label, whoever reads it: marks, folds and the line of the die.
+#[test]
+fn a_print_shops_page_is_judged_like_the_label_itself() {
+    let bench = Bench::new();
+    bench.change("products/mudflat.yaml", "template: tea-light-box", "template: box-sleeve");
+    bench.change("products/night-heron.yaml", "template: pillar-band", "template: hang-tag");
+    for product in ["low-tide", "mudflat", "night-heron"] {
+        let shop = "--bleed 3 mm --crop-marks --red spot -o shop.pdf";
+        let told = bench.on_the_day(&format!("label products/{product}.yaml --lot 26329A4 {shop}"));
+        assert!(told.starts_with("exit code 0"), "{told}");
+        let told = bench.on_the_day(&format!("check products/{product}.yaml --lot 26329A4 --label shop.pdf"));
+        assert!(told.starts_with("exit code 0") && told.contains("nothing found"), "{told}");
+    }
+}

@@ -105,7 +105,8 @@ impl Brush<'_> {
             let step = (1.0 / scale.max(1e-9)).floor().clamp(1.0, 60_000.0) as u32;
             (step, u16::try_from(pixels.div_ceil(step)).ok().filter(|n| *n > 0))
         };
-        let ((across, Some(width)), (down, Some(height))) = (step(xx.hypot(xy), size.0), step(yx.hypot(yy), size.1)) else {
+        let ((across, Some(width)), (down, Some(height))) = (step(xx.hypot(xy), size.0), step(yx.hypot(yy), size.1))
+        else {
             return;
         };
         let mut data = Vec::with_capacity(usize::from(width) * usize::from(height) * 4);

@@ -26,7 +26,7 @@ pub fn run(args: &LabelArgs, lot: Option<&LotCode>) -> Result<Answer, Stop> {
     if args.paper.test_page {
         return test_page(args);
     }
-    if args.picture.png.is_some() && !(args.paper.bleed.is_empty() && !args.paper.crop_marks) {
+    if args.picture.png.is_some() && (args.paper.crop_marks || !args.paper.bleed.is_empty()) {
         let cure = "leave `--bleed` and `--crop-marks` away, or see them with `--proof FILE.png`";
         let message =
             "`--png` makes images for printers whose labels are cut already, so there is nothing beyond the cut";

@@ -23,10 +23,10 @@ pub struct SheetArgs {
     /// A label for each unit of the lot, numbered, each with its own QR code: `1..24`
     #[arg(long, value_name = "FROM..TO", value_parser = serial, requires = "lot", conflicts_with = "count")]
     pub serial: Option<(u32, u32)>,
-    /// Paper beyond the cut for a print shop, with its box in the file: `3 mm`
+    /// Print beyond the cut for a print shop, with its box in the file, marks at folds and the line of the die: `3 mm`
     #[arg(long, value_name = "LENGTH", num_args = 1..=2, conflicts_with = "sheet")]
     pub bleed: Vec<String>,
-    /// Marks where to cut
+    /// Marks where to cut, on every plate
     #[arg(long, conflicts_with = "sheet")]
     pub crop_marks: bool,
     /// How red is printed: for your own printer, for a press with four inks, or as an ink of its own

@@ -100,7 +100,9 @@ pub(super) fn judged<'a>(page: &'a Page<'a>, dots: &mut Dots, spot: &Spot<'_>, s
     let items: Vec<&Item> = part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items).collect();
     let (mut findings, frames) = spot.frames(&items, stock);
     // Only the red of the frames is on the stock already, not that of a logo.
-    frames.into_iter().for_each(|area| dots.whiten_red(spot.dots_of(&area)));
+    for area in &frames {
+        dots.whiten_red(spot.dots_of(area));
+    }
     let mut code_marks: Vec<usize> = Vec::new();
     for item in &items {
         let Content::Qr { payload, module } = &item.content else { continue };

@@ -226,8 +226,9 @@ fn help_of_label() {
           --part <PART>        Only this part of the label
           --serial <FROM..TO>  A label for each unit of the lot, numbered, each with its own QR code:
                                `1..24`
-          --bleed <LENGTH>...  Paper beyond the cut for a print shop, with its box in the file: `3 mm`
-          --crop-marks         Marks where to cut
+          --bleed <LENGTH>...  Print beyond the cut for a print shop, with its box in the file, marks at
+                               folds and the line of the die: `3 mm`
+          --crop-marks         Marks where to cut, on every plate
           --red <RED>          How red is printed: for your own printer, for a press with four inks, or
                                as an ink of its own [default: rgb] [possible values: rgb, cmyk, spot]
           --uncorrected        Leave the printer's error (`printer` in workshop.yaml) uncorrected

@@ -292,10 +292,10 @@ fn print_beyond_the_paper_is_refused_after_correction() {
     assert_snapshot!(refused(&bench, "--part front --sheet mine --count 1"), @"
     exit code 1
     --- stderr
-    error[us/net-weight#net weight]: `NET WT 9 OZ (255 g)` is in the file but cannot be seen: it lies beyond the edge of the sheet
+    error[sheet/off-paper]: print of a label ends 4.5 mm beyond the paper
      |
-    note: page 1 (front), 5.5 mm from the left, 61.7 mm from the top
-    help: move it onto the sheet; where labels go on a sheet of stickers, use one with wider margins
+    note: page 1, -10.0 mm from the left, 5.5 mm from the top
+    help: the sheet's margins are narrower than the printer's error: use a sheet with wider ones
 
     nothing was written
     ");
@@ -382,4 +382,19 @@ fn a_test_page_on_small_paper_is_refused() {
     help: print it on letter or A4: a printer's error belongs to the printer, not to the paper
     ");
     assert!(!bench.path("a.pdf").exists());
+}
+
+/// What is for the print shop alone is no fault of the label, whoever reads it: marks, folds and the line of the die.
+#[test]
+fn a_print_shops_page_is_judged_like_the_label_itself() {
+    let bench = Bench::new();
+    bench.change("products/mudflat.yaml", "template: tea-light-box", "template: box-sleeve");
+    bench.change("products/night-heron.yaml", "template: pillar-band", "template: hang-tag");
+    for product in ["low-tide", "mudflat", "night-heron"] {
+        let shop = "--bleed 3 mm --crop-marks --red spot -o shop.pdf";
+        let told = bench.on_the_day(&format!("label products/{product}.yaml --lot 26329A4 {shop}"));
+        assert!(told.starts_with("exit code 0"), "{told}");
+        let told = bench.on_the_day(&format!("check products/{product}.yaml --lot 26329A4 --label shop.pdf"));
+        assert!(told.starts_with("exit code 0") && told.contains("nothing found"), "{told}");
+    }
 }

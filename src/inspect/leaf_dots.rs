@@ -3,7 +3,7 @@
 use super::dots::{Dots, Spot, Stock, drawn, judged};
 use super::leaves::{Placed, Pressed, for_unit};
 use super::read;
-use super::seen::{SeenPage, Window};
+use super::seen::{SeenPage, View};
 use crate::find::{Finding, Level};
 use crate::plan::Part;
 use hayro::hayro_interpret::InterpreterCache;
@@ -30,13 +30,16 @@ pub fn leaf_dots(bytes: &[u8], asked: &Pressed<'_>, per_inch: u32, stock: Stock)
         let mut found = Vec::new();
         for placed in &leaf.labels {
             let part = whole.get(placed.part).and_then(|part| of_unit(part, asked, placed)).ok_or_else(broken)?;
-            let window = window(&part, asked, placed);
+            // The label as it is drawn, the printer's error and all: that is what the dots show.
+            let view = View { left: placed.left, top: placed.top, ..View::default() };
+            let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
+            let size = [width * asked.across, height * asked.down];
             let all_alike = asked.codes.is_empty();
             if !(all_alike && alike.contains_key(&placed.part)) {
-                alike.insert(placed.part, read::label(&pdf, page, n + 1, &cache, window));
+                alike.insert(placed.part, read::label(&pdf, page, n + 1, &cache, view, size));
             }
             let Some(seen) = alike.get_mut(&placed.part) else { return Err(broken()) };
-            seen.window = Some(window);
+            seen.view = view;
             let corner = [placed.left, placed.top];
             found.extend(judged(page, &mut dots, &Spot { seen, part: &part, per_inch, corner }, stock));
         }
@@ -58,10 +61,4 @@ fn of_unit(part: &Part, asked: &Pressed<'_>, placed: &Placed) -> Option<Part> {
         (None, _) => Some(part.clone()),
         (Some(_), None) => None,
     }
-}
-
-/// The label as it is drawn, the printer's error and all: that is what the dots show.
-fn window(part: &Part, asked: &Pressed<'_>, placed: &Placed) -> Window {
-    let (width, height) = (part.shape.width().to_mm_f64() * asked.across, part.shape.height().to_mm_f64() * asked.down);
-    Window { left: placed.left, top: placed.top, width, height, across: 1.0, down: 1.0 }
 }

@@ -7,7 +7,7 @@
 use super::part;
 use super::piece;
 use super::read::{self, PER_MM};
-use super::seen::{Area, SeenPage, Window};
+use super::seen::{Area, SeenPage, View};
 use super::steps::{self, Fonts, Label, Step, Steps};
 use crate::find::{Finding, OnPage};
 use crate::plan::{Content, Part, Plan, Printed};
@@ -190,11 +190,11 @@ impl<'a> Reader<'a> {
     /// Looks at one label as if it were alone on the page.
     fn looked_at(&self, page: &Page<'_>, n: usize, placed: &Placed) -> (Option<SeenPage>, Vec<Finding>) {
         let Some(part) = self.part(placed) else { return (None, vec![unread()]) };
-        let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
+        let size = [part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64()];
         let Placed { left, top, .. } = *placed;
-        let window = Window { left, top, width, height, across: self.asked.across, down: self.asked.down };
+        let view = View { quarters: 0, left, top, across: self.asked.across, down: self.asked.down };
         let cache = InterpreterCache::new();
-        let seen = read::label(self.pdf, page, n + 1, &cache, window);
+        let seen = read::label(self.pdf, page, n + 1, &cache, view, size);
         let mut findings = Vec::new();
         if seen.overfull {
             let message = format!("there is more on a label of part `{}` than can be checked", part.name);

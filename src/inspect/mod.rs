@@ -3,7 +3,6 @@
 //! The last look before a file is kept: the bytes are read with another reader than the writer's library, letters are
 //! measured on their outlines, QR codes are decoded from a raster.
 
-mod backing;
 mod code;
 mod dots;
 mod fonts;
@@ -58,7 +57,7 @@ pub(crate) use matching::Found;
 pub use overlap::Overlap;
 pub(crate) use part::{GAPS, alone, beside, framed};
 pub use picture::{Raster, picture};
-pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View, Window};
+pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 pub use sighting::{Sighting, sightings, sightings_on};
 pub(crate) use sign::{all as signs, share};
 pub(crate) use wording::{Place, hidden};
@@ -90,7 +89,7 @@ fn look<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpreter
     let untold = |g: &Glyph| g.contrast.is_none() && g.hidden.is_none() && g.ink.is_some();
     if !seen.overfull && seen.glyphs.iter().any(untold) {
         let colours = code::colours(page, &seen);
-        backing::sample(&mut seen, colours);
+        ground::sample(&mut seen, colours);
         seen.regroup();
     }
     seen

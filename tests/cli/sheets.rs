@@ -292,10 +292,10 @@ fn print_beyond_the_paper_is_refused_after_correction() {
     assert_snapshot!(refused(&bench, "--part front --sheet mine --count 1"), @"
     exit code 1
     --- stderr
-    error[us/net-weight#net weight]: `NET WT 9 OZ (255 g)` is in the file but cannot be seen: it lies beyond the edge of the sheet
+    error[sheet/off-paper]: print of a label ends 4.5 mm beyond the paper
      |
-    note: page 1 (front), 5.5 mm from the left, 61.7 mm from the top
-    help: move it onto the sheet; where labels go on a sheet of stickers, use one with wider margins
+    note: page 1, -10.0 mm from the left, 5.5 mm from the top
+    help: the sheet's margins are narrower than the printer's error: use a sheet with wider ones
 
     nothing was written
     ");

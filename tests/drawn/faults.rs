@@ -155,7 +155,7 @@ fn of_statements(sower: &mut Sower<'_>) {
         if s.text.split(' ').count() >= 4 && !net {
             let words: Vec<String> = s.text.split(' ').map(str::to_owned).collect();
             let (first, second) = words.split_at(words.len() / 2);
-            let rule = id.split("#").next().unwrap_or(&id).to_owned();
+            let rule = id.split('#').next().unwrap_or(&id).to_owned();
             sower.sow("sentence split over two parts", None, format!("{id} ({})", s.lang), &[&id, &rule], |l| {
                 let mut rest = l.statements[n].clone();
                 l.statements[n].text = first.join(" ");

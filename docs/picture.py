@@ -1,29 +1,27 @@
-"""Draws docs/low-tide-label.png: both parts of the sample label, cut to shape, on a bench-coloured ground.
+"""Draws the pictures of the README: the parts of sample labels, cut to shape, on a bench-coloured ground.
 
-Run from the project's folder after `cargo build --release`; needs poppler-utils and Pillow:
+Run from the project's folder after a build, as docs/contact.py, whose parts it uses:
     python3 docs/picture.py
 """
-import pathlib, subprocess, tempfile
-from PIL import Image, ImageDraw
+import json, pathlib, subprocess, tempfile
+from PIL import Image
+from contact import GROUND, PROGRAM, SAMPLES, pictures
 
-DPI = 220
-with tempfile.TemporaryDirectory() as folder:
-    pdf = pathlib.Path(folder, "label.pdf")
-    subprocess.run(["target/release/waxbill", "label", "samples/quillmere/products/low-tide.yaml", "--lot", "26329A4",
-                    "--on", "2026-11-25", "-o", pdf], check=True, stdout=subprocess.DEVNULL)
-    subprocess.run(["pdftoppm", "-r", str(2 * DPI), "-png", pdf, pathlib.Path(folder, "page")], check=True)
-    front, base = (Image.open(p).convert("RGB") for p in sorted(pathlib.Path(folder).glob("page*.png")))
+# Which sample in which market, at how many dots per inch.
+DRAWN = {"low-tide": ("us", "jar-front-and-base", 220), "sea-thrift": ("eu", "jar-wrap", 150), "tidewrack": ("ca", "jar-two-languages", 150)}
+GAP = 40
 
-def cut(image, corner):
-    mask = Image.new("L", image.size, 0)
-    ImageDraw.Draw(mask).rounded_rectangle([0, 0, image.width - 1, image.height - 1], corner, fill=255)
-    return image, mask
-
-gap = 80
-height = max(front.height, base.height)
-ground = Image.new("RGB", (front.width + base.width + 3 * gap, height + 2 * gap), (214, 205, 190))
-x = gap
-for image, mask in (cut(front, round(3 / 25.4 * 2 * DPI)), cut(base, base.width // 2)):
-    ground.paste(image, (x, gap + (height - image.height) // 2), mask)
-    x += image.width + gap
-ground.resize((ground.width // 2, ground.height // 2), Image.LANCZOS).quantize(64).save("docs/low-tide-label.png", optimize=True)
+for name, (market, template, dpi) in DRAWN.items():
+    with tempfile.TemporaryDirectory() as folder:
+        pdf = pathlib.Path(folder, "label.pdf")
+        run = subprocess.run([PROGRAM, "label", SAMPLES / f"products/{name}.yaml", "--market", market, "--lot", "26329A4",
+                              "--on", "2026-11-25", "--json", "-o", pdf], check=True, capture_output=True, text=True)
+        parts = [p["part"] for p in json.loads(run.stdout)["parts"]]
+        images = pictures(pdf, parts, pathlib.Path(f"templates/{template}.yaml").read_text(), dpi)
+    height = max(i.height for i in images)
+    ground = Image.new("RGB", (sum(i.width + GAP for i in images) + GAP, height + 2 * GAP), GROUND)
+    x = GAP
+    for image in images:
+        ground.paste(image, (x, GAP + (height - image.height) // 2))
+        x += image.width + GAP
+    ground.quantize(64).save(f"docs/{name}-label.png", optimize=True)

@@ -4,6 +4,8 @@
 
 #[path = "layout/plan.rs"]
 mod plan;
+#[path = "layout/rank.rs"]
+mod rank;
 #[path = "layout/relief.rs"]
 mod relief;
 

@@ -140,7 +140,7 @@ fn a_wrong_row_is_told_with_its_place_and_what_would_be_right() {
     rules/us/tried.yaml:11:11: `16-cfr-5000` is not in `rules/sources.yaml`, which has `15-usc-1261`, `15-usc-39`, `16-cfr-1115`, `16-cfr-1500`, `16-cfr-500`, `16-cfr-501`, `16-cfr-503`, `2024-2865`, `2025-2439`, `27-ccr-25600`, `80-fr-71686`, `astm-f2058`, `baua`, `california-questions-2017`, `candles-regs`, `cccr`, `ccpsa`, `clp`, `common-practice`, `competition-bureau`, `cpla`, `cplr`, `dir-76-211`, `echa-1726`, `en-15494`, `fr-arrete-1978`, `fr-decret-2017-946`, `gb-clp`, `gb-gpsr-2005`, `gb-gpsr-guidance`, `gb-quantity-guidance`, `gb-wm-2006`, `gpsr`, `health-canada-candles`, `house`, `iso-18004`, `iso-7064`, `nf-en-16740`, `nist-hb-133`, `nsai-e-mark`, `qc-charter`, `qc-commerce-language`, `quebec-candles`, `smoke-points-2007`, `sr-ni-1999-84`, `teaching`, `trade-fire-rules`, `trade-quantity-note`, `windsor-framework`
     rules/us/tried.yaml:11:58: `2026-02-30` is not a day: write it as `2026-11-25`
     ");
-    insta::assert_snapshot!(faults(&GOOD.replace("kind:", "king:")), @"rules/us/tried.yaml:4:11: `king` is not one of `kind`, `wick`, `metal core`, `wicks`, `scented`, `vessel`, `lid`, `burn claim`, `california`, `california risk`, `pieces`, `panel`, `qr code`, `phone`, `classified`, `hazard text`, `signal word`, `hazard statement`, `precaution`, `supplement`, `hazard names`, `unknown toxicity`, `ufi due`, `small pack`, `maker in the eu`, `maker in the uk`, `maker in canada`, `ornamental container`, `small surface`, `france`, `e mark`, `trim given`, `distance given`, `stop given`, `session given`, `cool given`");
+    insta::assert_snapshot!(faults(&GOOD.replace("kind:", "king:")), @"rules/us/tried.yaml:4:11: `king` is not one of `kind`, `wick`, `metal core`, `wicks`, `scented`, `vessel`, `lid`, `burn claim`, `california`, `california risk`, `pieces`, `panel`, `qr code`, `phone`, `classified`, `hazard text`, `signal word`, `hazard statement`, `precaution`, `supplement`, `hazard names`, `unknown toxicity`, `ufi due`, `small pack`, `maker in the eu`, `maker in the uk`, `maker in canada`, `ornamental container`, `local product`, `small surface`, `france`, `e mark`, `trim given`, `distance given`, `stop given`, `session given`, `cool given`");
     insta::assert_snapshot!(faults(&GOOD.replace("[trim wick]", "[polish wick]")), @"rules/us/tried.yaml: the statement `polish wick` has no words in `rules/wording/en.yaml`");
     insta::assert_snapshot!(faults(&GOOD.replace("block: care\n", "")), @"rules/us/tried.yaml:5:9: a rule with statements names the `block` they stand in");
     insta::assert_snapshot!(faults(&GOOD.replace("height: none", "heihgt: none")), @"rules/us/tried.yaml:7:1: unknown field `heihgt`, expected one of title, markets, severity, stricter, applies, needs, governs, block, symbols, panel, height, bold, clear space, lowest percent, figures, because, you may, source, valid");
@@ -251,6 +251,13 @@ fn unverified() -> (BTreeSet<String>, String) {
     for word in law::builtin().wording.iter().filter(|w| weak(w.seen)) {
         rows += &format!("| `{}` ({}) | {} | {} |\n", word.key, word.lang, word.seen, word.text);
         ids.insert(format!("wording/{}: {}", word.lang, word.key));
+    }
+    rows += "\n## French words\n\nOur own wording, on the pattern of Canadian regulations and usual labels: nobody whose language it is has \
+        read it yet.\nA no-break space is written `_`.\n\n| Statement | Words | In Canada |\n|---|---|---|\n";
+    let own = |w: &&law::Wording| w.lang == Lang::Fr && !w.fixed && w.seen == Evidence::Policy;
+    for word in law::builtin().wording.iter().filter(own) {
+        let shown = |text: &str| text.replace('\u{a0}', "_");
+        rows += &format!("| `{}` | {} | {} |\n", word.key, shown(word.text), shown(word.canada.unwrap_or("")));
     }
     rows += "\n## Tables\n\n| Table | Band | Known from | Place |\n|---|---|---|---|\n";
     for table in law::builtin().tables {

@@ -190,7 +190,7 @@ fn a_fold_out_shows_what_is_mandatory_outside_repeats_it_inside_and_points_there
 fn a_fold_out_that_hides_what_is_mandatory_or_points_nowhere_is_refused() {
     for (row, id) in [
         ("- {block: look inside, align: left, largest: 2 mm}", "policy/fold-out"),
-        ("- {block: warning, align: left, largest: 3 mm}\n          - {block: look inside", "us/fire-warning-signal"),
+        ("- {block: warning, align: left, largest: 4 mm}\n          - {block: look inside", "us/fire-warning-signal"),
     ] {
         let to = if row.contains("warning") { "- {block: look inside" } else { "- {block: lot}" };
         let template = changed("jar-fold-out", row, to).unwrap();

@@ -7,13 +7,25 @@
 
 mod quillmere;
 
-use quillmere::{needs, samples};
+use quillmere::{needs, read, samples, source};
+use std::sync::Arc;
+use waxbill::find::Source;
+use waxbill::hazard::statements;
 use waxbill::law;
 use waxbill::plan::{self, Content, template};
 use waxbill::trade::{BlockName, Lang, Market};
 
-/// What is wrong with a French text; empty when all is well.
+/// What is wrong with a French text as France sets it; empty when all is well.
 fn faults(text: &str) -> Vec<String> {
+    faults_in(text, &[':', ';', '!', '?', '»'])
+}
+
+/// The same as Canada sets it, where `;`, `!` and `?` follow their word (from memory).
+fn faults_in_canada(text: &str) -> Vec<String> {
+    faults_in(text, &[':', '»'])
+}
+
+fn faults_in(text: &str, high: &[char]) -> Vec<String> {
     let mut faults = Vec::new();
     let letters: Vec<char> = text.chars().collect();
     let space = |c: Option<&char>| matches!(c, Some('\u{a0}' | '\u{202f}'));
@@ -22,7 +34,7 @@ fn faults(text: &str) -> Vec<String> {
         let after = letters.get(n + 1);
         // A colon inside an address (`https:`) or after a code without words (`UFI:`) is no punctuation of a sentence.
         let address = *c == ':' && (after == Some(&'/') || text.contains("UFI:"));
-        if matches!(c, ':' | ';' | '!' | '?' | '»') && !space(before) && !address {
+        if high.contains(c) && !space(before) && !address {
             faults.push(format!("no no-break space before `{c}`"));
         }
         if *c == '«' && !space(after) {
@@ -36,8 +48,21 @@ fn faults(text: &str) -> Vec<String> {
         }
     }
     // Capitals keep their accents: words that begin a sentence and would have one.
-    for bare in ["A ", "Eteindre", "Etouffer", "Eviter", "Oter", "Eloigner", "Electro"] {
+    for bare in [
+        "A ", "Eteindre", "Etouffer", "Eviter", "Oter", "Eloigner", "Electro", "Eliminer", "Ecarter", "Etre", "Evacuer",
+    ] {
         if text.starts_with(bare) || text.contains(&format!(". {bare}")) {
+            faults.push(format!("`{bare}` without its accent"));
+        }
+    }
+    // And words all in capitals.
+    for bare in
+        ["APRES", "DEGAGE", "ELIMINER", "ETIQUETTE", "EVITER", "MEDECIN", "REPETE", "A LA", "SECURITE", "PRECAUTION"]
+    {
+        if text
+            .split(|c: char| !c.is_alphanumeric() && c != ' ')
+            .any(|w| format!(" {w} ").contains(&format!(" {bare}")))
+        {
             faults.push(format!("`{bare}` without its accent"));
         }
     }
@@ -70,7 +95,45 @@ fn french_words_of_the_rules_are_set_as_french() {
         for text in word.accept.iter().copied().chain([word.text]) {
             assert_eq!(faults(text), Vec::<String>::new(), "{}: {text}", word.key);
         }
+        let canada = word.text_in(Market::Ca);
+        assert_eq!(faults_in_canada(canada), Vec::<String>::new(), "{}: {canada}", word.key);
     }
+}
+
+/// Every French statement of the law on chemicals (Regulation (EC) 1272/2008, Annexes III and IV), set as a label sets it.
+#[test]
+fn every_french_statement_of_hazard_is_set_as_french() {
+    let mut looked = 0;
+    for code in statements::codes() {
+        let Some(text) = statements::statement(code, "fr") else { continue };
+        let set = plan::in_french(text, Market::Eu);
+        assert_eq!(faults(&set), Vec::<String>::new(), "{code}: {set}");
+        let letters = |t: &str| t.chars().filter(|c| c.is_alphanumeric()).collect::<String>();
+        assert_eq!(letters(&set), letters(text), "{code}: the law's words are kept");
+        looked += 1;
+    }
+    assert!(looked > 80, "{looked}");
+}
+
+/// All that the program prints in French for any sample in any market with French, figures put in, also broken ones.
+#[test]
+fn figures_in_french_have_a_comma() {
+    let mut looked = 0;
+    for (id, market) in [("tidewrack", Market::Ca), ("tidewrack", Market::CaQc), ("sea-thrift", Market::Eu)] {
+        let text = source(&format!("products/{id}.yaml")).unwrap().text.replace("session: 4 h", "session: 3.5 h");
+        let product = read(id, &Arc::new(Source { name: format!("{id}.yaml"), text }));
+        for requirement in needs(&product, market, None).requirements {
+            // The net quantity is one figure for both languages in Canada, whose law speaks of the `point décimal`.
+            let own = !matches!(requirement.block, BlockName::Maker | BlockName::Lot | BlockName::NetQuantity);
+            if let Some(french) = requirement.texts.get(&Lang::Fr).filter(|_| own) {
+                let set = plan::in_french(french, market);
+                let wrong = if market == Market::Eu { faults(&set) } else { faults_in_canada(&set) };
+                assert_eq!(wrong, Vec::<String>::new(), "{}: {set}", requirement.id);
+                looked += usize::from(set.contains("3,5\u{a0}h"));
+            }
+        }
+    }
+    assert_eq!(looked, 3);
 }
 
 #[test]

@@ -31,6 +31,7 @@ mod receive;
 mod record_args;
 mod sheet;
 mod sheet_args;
+mod sheet_picture;
 mod stock;
 mod sweep;
 mod templates;

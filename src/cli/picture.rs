@@ -4,10 +4,10 @@ use super::make::Made;
 use super::picture_args::PictureArgs;
 use super::{Stop, files};
 use crate::find::Finding;
-use crate::inspect::{self, Stock};
+use crate::inspect::{self, Dots, Stock};
+use crate::pixel;
+use crate::proof::{self, Proof};
 use crate::trade::Market;
-use crate::unit::Length;
-use crate::{pixel, proof};
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
@@ -40,30 +40,34 @@ pub fn of(args: &PictureArgs, label: &mut Made, pdf: &Path, several: Option<Mark
         let stock = if args.frames_printed { Stock::RedFrames } else { Stock::Blank };
         for dots in inspect::dots(&label.bytes, &label.plan, dpi, stock).map_err(Stop::of)? {
             let path = named(pdf, &plain(&dots.part), "png");
-            // Dots per metre (11.3.4.3), of 25.4 mm to the inch, to the nearest.
-            let per_metre = (dpi * 10_000 + 127) / 254;
-            let bytes = pixel::one_bit(dots.width, dots.height, &dots.bits, per_metre).map_err(Stop::input)?;
-            let told = format!("`{}` in {} x {} dots at {dpi} per inch", dots.part, dots.width, dots.height);
-            let json =
-                json!({ "file": path, "part": dots.part, "dpi": dpi, "width": dots.width, "height": dots.height });
+            pictures.push(of_dots(path, &dots, dpi)?);
             label.findings.extend(dots.findings);
-            pictures.push(Picture { path, bytes, told, json });
         }
     }
     if let Some(path) = &args.proof {
         let path = several.map_or_else(|| path.clone(), |market| named(path, market.word(), "png"));
-        let proof = proof::of_label(&label.bytes, &label.plan, Length::ZERO).map_err(Stop::input)?;
-        let bytes = proof::draw(&label.bytes, &proof).map_err(Stop::input)?;
-        let json = json!({ "file": path, "proof": true });
-        pictures.push(Picture {
-            path,
-            bytes,
-            told: "proof with ruler and measured heights, not for print".to_owned(),
-            json,
-        });
+        let proof = proof::of_label(&label.bytes, &label.plan).map_err(Stop::input)?;
+        pictures.push(of_proof(path, &label.bytes, &proof)?);
     }
     all_may_be_written(&pictures, &[pdf])?;
     Ok(pictures)
+}
+
+/// The proof of a PDF, as a picture.
+pub fn of_proof(path: PathBuf, pdf: &[u8], proof: &Proof) -> Result<Picture, Stop> {
+    let bytes = proof::draw(pdf, proof).map_err(Stop::input)?;
+    let json = json!({ "file": path, "proof": true });
+    Ok(Picture { path, bytes, told: "proof with ruler and measured heights, not for print".to_owned(), json })
+}
+
+/// One bit a dot, as a picture.
+pub fn of_dots(path: PathBuf, dots: &Dots, dpi: u32) -> Result<Picture, Stop> {
+    // Dots per metre (11.3.4.3), of 25.4 mm to the inch, to the nearest.
+    let per_metre = (dpi * 10_000 + 127) / 254;
+    let bytes = pixel::one_bit(dots.width, dots.height, &dots.bits, per_metre).map_err(Stop::input)?;
+    let told = format!("`{}` in {} x {} dots at {dpi} per inch", dots.part, dots.width, dots.height);
+    let json = json!({ "file": path, "part": dots.part, "dpi": dpi, "width": dots.width, "height": dots.height });
+    Ok(Picture { path, bytes, told, json })
 }
 
 /// Refuses pictures that would take the place of each other, of these other files, or of something that is no picture.
@@ -93,7 +97,7 @@ pub fn write(pictures: &[Picture]) -> Result<(String, Vec<Value>), Stop> {
 }
 
 /// The path with a word before its ending: `low-tide-us-front.png`.
-fn named(path: &Path, word: &str, ending: &str) -> PathBuf {
+pub fn named(path: &Path, word: &str, ending: &str) -> PathBuf {
     let stem = path.file_stem().unwrap_or_default().to_string_lossy();
     path.with_file_name(format!("{stem}-{word}.{ending}"))
 }

@@ -5,7 +5,7 @@ use super::files::{self, Workshop};
 use super::label::one_file_a_market;
 use super::open::{self, Opened};
 use super::sheet_args::SheetArgs;
-use super::{Answer, Stop, listed, make};
+use super::{Answer, Stop, listed, make, picture, sheet_picture};
 use crate::find::{self, Finding, Level};
 use crate::lot::LotCode;
 use crate::page::form::{A4, LETTER};
@@ -18,7 +18,7 @@ use crate::sheet::{self, ACROSS, Axis, Blank, Correction, Cut, DOWN, Job, Leaf, 
 use crate::trade::Market;
 use crate::unit::{Length, Quantity};
 use crate::{inspect, plan};
-use serde_json::json;
+use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
 
 /// Runs the command.
@@ -26,9 +26,10 @@ pub fn run(args: &LabelArgs, lot: Option<&LotCode>) -> Result<Answer, Stop> {
     if args.paper.test_page {
         return test_page(args);
     }
-    if args.picture.proof.is_some() || args.picture.png.is_some() {
-        let cure = "make the picture without the options for sheets and print shops";
-        let message = "`--proof` and `--png` show the parts of one label, each at its size";
+    if args.picture.png.is_some() && (args.paper.crop_marks || !args.paper.bleed.is_empty()) {
+        let cure = "leave `--bleed` and `--crop-marks` away, or see them with `--proof FILE.png`";
+        let message =
+            "`--png` makes images for printers whose labels are cut already, so there is nothing beyond the cut";
         return Err(Stop::input(Finding::input("sheet/no-picture", message, cure)));
     }
     let opened = open::product(&args.product)?;
@@ -54,11 +55,17 @@ pub fn run(args: &LabelArgs, lot: Option<&LotCode>) -> Result<Answer, Stop> {
     for (market, ..) in &made {
         files::may_replace(&path_of(*market), &["%PDF"])?;
     }
+    let mut pictures = Vec::new();
+    for (market, done, _) in &mut made {
+        let several = (markets.len() > 1).then_some(*market);
+        pictures.push(sheet_picture::of(&args.picture, done, &codes, &path_of(*market), several)?);
+    }
     let mut parts = Vec::new();
-    for (market, done, needs) in made {
+    for ((market, done, needs), pictures) in made.into_iter().zip(pictures) {
         let path = path_of(market);
         files::write(&path, &done.bytes)?;
-        let told = Told { args, path: &path, market, lot: lot.as_deref(), codes: &codes, needs: &needs };
+        let pictures = picture::write(&pictures)?;
+        let told = Told { pictures: &pictures, path: &path, market, lot: lot.as_deref(), codes: &codes, needs: &needs };
         parts.push(if args.json { told.json(&done) } else { told.plain(&done) });
     }
     Ok(open::joined(&parts, args.json, false))
@@ -85,16 +92,24 @@ fn cut(paper: &SheetArgs) -> Result<Cut, Stop> {
 }
 
 /// A file in memory, read back.
-struct Done {
+pub(super) struct Done {
+    /// Faces of a piece taken together.
     plan: Plan,
-    /// For each part: how many labels on how many pages, and the sheet's name.
-    parts: Counted,
-    bytes: Vec<u8>,
-    findings: Vec<Finding>,
+    /// The same parts with their faces.
+    pub faces: Plan,
+    /// The pages, and as the reader counts them.
+    pub leaves: Vec<Leaf>,
+    pub asked: Vec<inspect::Leaf>,
+    /// What a millimetre across and down is drawn as.
+    pub scale: (f64, f64),
+    /// What is printed of each part.
+    parts: Vec<Counted>,
+    pub bytes: Vec<u8>,
+    pub findings: Vec<Finding>,
 }
 
 impl Done {
-    fn each(&self) -> impl Iterator<Item = (&plan::Part, &(u32, usize, Option<String>))> {
+    fn each(&self) -> impl Iterator<Item = (&plan::Part, &Counted)> {
         self.plan.parts.iter().zip(&self.parts)
     }
 }
@@ -112,6 +127,7 @@ fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], c
     let chosen = chosen(paper, &whole)?;
     let faces = chosen.iter().flat_map(|&n| printed[n].faces.iter().map(|&face| face.clone()));
     let faces = Plan { parts: faces.collect(), ..made.plan.clone() };
+    let all: Vec<String> = whole.parts.iter().map(|part| part.name.clone()).collect();
     let plan = Plan { parts: chosen.iter().map(|&n| whole.parts[n].clone()).collect(), ..whole };
     let blanks: Vec<&Blank> = chosen.iter().map(|&n| &blanks[n]).collect();
     let pages = chosen.iter().map(|&n| bled[n].clone());
@@ -130,7 +146,7 @@ fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], c
     } else {
         correction(&opened.product.workshop.printer).map_err(Stop::input)?
     };
-    let (leaves, parts) = leaves(paper, opened, &plan, codes, (&blanks, cut))?;
+    let (leaves, parts) = leaves(paper, opened, (&plan, &all), codes, (&blanks, cut))?;
     let language = plan.languages.first().map_or("en", |l| l.word());
     let title = format!("{} labels, {}", plan.product, needs.market);
     let about = About { title: &title, language, subject: "candle labels, read back before they were handed over" };
@@ -144,18 +160,14 @@ fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], c
     if !faults.is_empty() {
         return Err(Stop::Findings(faults));
     }
-    Ok(Done { plan, parts, bytes, findings })
+    Ok(Done { plan, faces, leaves, asked, scale: (across, down), parts, bytes, findings })
 }
 
 /// The parts asked for, by their place in the plan.
 fn chosen(paper: &SheetArgs, plan: &Plan) -> Result<Vec<usize>, Stop> {
     let Some(name) = &paper.part else { return Ok((0..plan.parts.len()).collect()) };
     let names: Vec<&str> = plan.parts.iter().map(|p| p.name.as_str()).collect();
-    names.iter().position(|n| n == name).map(|n| vec![n]).ok_or_else(|| {
-        let near = find::nearest(name, &names).map_or_else(String::new, |n| format!("did you mean `{n}`? "));
-        let cure = format!("{near}the parts are `{}`", names.join("`, `"));
-        Stop::input(Finding::input("sheet/no-part", format!("the label has no part `{name}`"), cure))
-    })
+    names.iter().position(|n| n == name).map(|n| vec![n]).ok_or_else(|| no_part(name, &names))
 }
 
 /// Whether the units can be told apart: on the parts printed, and by telephone.
@@ -190,47 +202,75 @@ fn correction(printer: &Printer) -> Result<Correction, Finding> {
     Ok(Correction { across: axis(ACROSS, &printer.across)?, down: axis(DOWN, &printer.down)? })
 }
 
-type Counted = Vec<(u32, usize, Option<String>)>;
+/// What is printed of a part.
+struct Counted {
+    labels: u32,
+    pages: usize,
+    /// The sheet's name.
+    sheet: Option<String>,
+    /// The first position.
+    start: u32,
+}
 
 /// The pages of paper, part after part.
 fn leaves(
     paper: &SheetArgs,
     opened: &Opened,
-    plan: &Plan,
+    (plan, all): (&Plan, &[String]),
     codes: &[String],
     (blanks, cut): (&[&Blank], Cut),
-) -> Result<(Vec<Leaf>, Counted), Stop> {
-    if paper.start > 1 && plan.parts.len() > 1 {
-        let names: Vec<&str> = plan.parts.iter().map(|p| p.name.as_str()).collect();
-        let message = format!("`--start {}` does not say which part the used sheet is for", paper.start);
-        let cure = format!("print the parts one by one: `--part {}`", names.join("`, then `--part "));
-        return Err(Stop::input(Finding::input("sheet/start", message, cure)));
-    }
+) -> Result<(Vec<Leaf>, Vec<Counted>), Stop> {
+    let starts = starts(paper, plan, all)?;
     let units = u32::try_from(codes.len()).ok().filter(|n| *n > 0).or(paper.count);
     let (mut leaves, mut counted) = (Vec::new(), Vec::new());
-    for (n, (part, blank)) in plan.parts.iter().zip(blanks).enumerate() {
+    for (n, ((part, blank), start)) in plan.parts.iter().zip(blanks).zip(starts).enumerate() {
         if paper.sheet.is_empty() {
             let count = units.unwrap_or(1);
             leaves.extend((0..count).map(|unit| sheet::single(n, unit, blank, cut)));
-            counted.push((count, usize::try_from(count).unwrap_or(0), None));
+            counted.push(Counted { labels: count, pages: usize::try_from(count).unwrap_or(0), sheet: None, start });
             continue;
         }
-        let sheet = sheet_for(paper, &part.name, plan, opened.workshop.root.as_deref())?;
-        let count = units.unwrap_or((sheet.positions() + 1).saturating_sub(paper.start).max(1));
-        let (name, shape, margin, start) = (part.name.as_str(), part.shape, part.margin, paper.start);
+        let sheet = sheet_for(paper, &part.name, all, opened.workshop.root.as_deref())?;
+        let count = units.unwrap_or((sheet.positions() + 1).saturating_sub(start).max(1));
+        let (name, shape, margin) = (part.name.as_str(), part.shape, part.margin);
         let job = Job { name, part: n, shape, margin, start, count };
         let filled = sheet::fill(&sheet, &job).map_err(Stop::input)?;
-        counted.push((count, filled.len(), Some(sheet.name)));
+        counted.push(Counted { labels: count, pages: filled.len(), sheet: Some(sheet.name), start });
         leaves.extend(filled);
     }
     Ok((leaves, counted))
 }
 
+/// Where each part begins. One position for several parts does not say which of them the used sheet is for.
+fn starts(paper: &SheetArgs, plan: &Plan, all: &[String]) -> Result<Vec<u32>, Stop> {
+    let names: Vec<&str> = plan.parts.iter().map(|p| p.name.as_str()).collect();
+    let all: Vec<&str> = all.iter().map(String::as_str).collect();
+    if let Some(other) = paper.start.iter().filter_map(|(part, _)| part.as_deref()).find(|part| !all.contains(part)) {
+        return Err(no_part(other, &all));
+    }
+    let own = |name: &str| paper.start.iter().rev().find(|(part, _)| part.as_deref() == Some(name)).map(|(_, n)| *n);
+    let plain = paper.start.iter().rev().find(|(part, _)| part.is_none()).map_or(1, |(_, n)| *n);
+    let without: Vec<&str> = names.iter().copied().filter(|name| own(name).is_none()).collect();
+    if plain > 1 && without.len() > 1 {
+        let message = format!("`--start {plain}` does not say which part the used sheet is for");
+        let each = without.join(&format!("={plain}`, or `--start "));
+        let cure = format!("name it: `--start {each}={plain}`; or print the parts one by one with `--part`");
+        return Err(Stop::input(Finding::input("sheet/start", message, cure)));
+    }
+    Ok(names.iter().map(|name| own(name).unwrap_or(plain)).collect())
+}
+
+fn no_part(name: &str, names: &[&str]) -> Stop {
+    let near = find::nearest(name, names).map_or_else(String::new, |n| format!("did you mean `{n}`? "));
+    let cure = format!("{near}the parts are `{}`", names.join("`, `"));
+    Stop::input(Finding::input("sheet/no-part", format!("the label has no part `{name}`"), cure))
+}
+
 /// The sheet named for a part, or for all.
-fn sheet_for(paper: &SheetArgs, part: &str, plan: &Plan, root: Option<&Path>) -> Result<Sheet, Stop> {
+fn sheet_for(paper: &SheetArgs, part: &str, all: &[String], root: Option<&Path>) -> Result<Sheet, Stop> {
     let of_part = |given: &str, part: &str| given.strip_prefix(part)?.strip_prefix('=').map(str::to_owned);
     let own = paper.sheet.iter().rev().find_map(|given| of_part(given, part));
-    let of_none = |given: &&String| !plan.parts.iter().any(|p| of_part(given, &p.name).is_some());
+    let of_none = |given: &&String| !all.iter().any(|name| of_part(given, name).is_some());
     match own.or_else(|| paper.sheet.iter().rev().find(of_none).cloned()) {
         Some(name) => named(&name, root),
         None => Err(Stop::input(Finding::input(
@@ -322,12 +362,13 @@ fn test_page(args: &LabelArgs) -> Result<Answer, Stop> {
 
 /// What is told of a file.
 struct Told<'a> {
-    args: &'a LabelArgs,
     path: &'a Path,
     market: Market,
     lot: Option<&'a str>,
     codes: &'a [String],
     needs: &'a Needs,
+    /// For people and for scripts.
+    pictures: &'a (String, Vec<Value>),
 }
 
 impl Told<'_> {
@@ -337,24 +378,25 @@ impl Told<'_> {
 
     fn json(&self, done: &Done) -> String {
         let findings = self.findings(done);
-        let parts = done.each().map(|(part, (count, pages, sheet))| {
+        let parts = done.each().map(|(part, of)| {
             json!({
                 "part": part.name, "width_mm": part.shape.width().to_mm_f64(),
-                "height_mm": part.shape.height().to_mm_f64(), "labels": count, "pages": pages, "sheet": sheet,
+                "height_mm": part.shape.height().to_mm_f64(), "labels": of.labels, "pages": of.pages, "sheet": of.sheet,
+                "start": of.start,
             })
         });
         let value = json!({
             "product": self.needs.product, "market": self.market, "date": self.needs.date, "lot": self.lot,
             "units": self.codes.first().zip(self.codes.last()), "file": self.path, "parts": parts.collect::<Vec<_>>(),
-            "start": self.args.paper.start, "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
+            "start": done.parts.first().map_or(1, |of| of.start), "pictures": self.pictures.1, "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
         });
         format!("{value:#}")
     }
 
     fn plain(&self, done: &Done) -> String {
         let mut text = listed(&self.findings(done));
-        let pages: usize = done.parts.iter().map(|(_, pages, _)| pages).sum();
-        let total: u32 = done.parts.iter().map(|(count, ..)| count).sum();
+        let pages: usize = done.parts.iter().map(|of| of.pages).sum();
+        let total: u32 = done.parts.iter().map(|of| of.labels).sum();
         text += &format!(
             "{}: {} on {} for {}, each read back from the file\n",
             self.path.display(),
@@ -362,7 +404,7 @@ impl Told<'_> {
             number(u32::try_from(pages).unwrap_or(u32::MAX), "page"),
             self.market
         );
-        for (part, (count, pages, sheet)) in done.each() {
+        for (part, Counted { labels: count, pages, sheet, .. }) in done.each() {
             let on = match sheet {
                 Some(name) => format!("{} of {name}", number(u32::try_from(*pages).unwrap_or(u32::MAX), "sheet")),
                 None => number(u32::try_from(*pages).unwrap_or(u32::MAX), "page"),
@@ -370,6 +412,7 @@ impl Told<'_> {
             let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
             text += &format!("  {:<8} {width:.1} x {height:.1} mm, {count} on {on}\n", part.name);
         }
+        text += &self.pictures.0;
         match (self.codes, self.lot) {
             ([first, .., last], _) => text += &format!("  units {first} to {last}\n"),
             ([one], _) => text += &format!("  unit {one}\n"),

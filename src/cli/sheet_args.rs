@@ -11,9 +11,9 @@ pub struct SheetArgs {
     /// Labels many to a sheet: the name of a sheet (your `sheets` folder, or built in) or its file; `PART=SHEET` for one part
     #[arg(long, value_name = "SHEET")]
     pub sheet: Vec<String>,
-    /// Begin the first sheet at this position, counted row by row from the upper left
-    #[arg(long, value_name = "N", value_parser = super::args::count, requires = "sheet", default_value = "1")]
-    pub start: u32,
+    /// Begin the first sheet at this position, counted row by row from the upper left; `PART=N` for one part
+    #[arg(long, value_name = "N", value_parser = start, requires = "sheet")]
+    pub start: Vec<(Option<String>, u32)>,
     /// How many labels of each part (default: what the first sheet holds; one without `--sheet`)
     #[arg(long, value_name = "N", value_parser = super::args::count)]
     pub count: Option<u32>,
@@ -23,10 +23,10 @@ pub struct SheetArgs {
     /// A label for each unit of the lot, numbered, each with its own QR code: `1..24`
     #[arg(long, value_name = "FROM..TO", value_parser = serial, requires = "lot", conflicts_with = "count")]
     pub serial: Option<(u32, u32)>,
-    /// Paper beyond the cut for a print shop, with its box in the file: `3 mm`
+    /// Print beyond the cut for a print shop, with its box in the file, marks at folds and the line of the die: `3 mm`
     #[arg(long, value_name = "LENGTH", num_args = 1..=2, conflicts_with = "sheet")]
     pub bleed: Vec<String>,
-    /// Marks where to cut
+    /// Marks where to cut, on every plate
     #[arg(long, conflicts_with = "sheet")]
     pub crop_marks: bool,
     /// How red is printed: for your own printer, for a press with four inks, or as an ink of its own
@@ -47,6 +47,15 @@ impl SheetArgs {
         let many = self.count.is_some() || self.serial.is_some() || self.part.is_some();
         self.test_page || !self.sheet.is_empty() || shop || many
     }
+}
+
+/// A position, perhaps of one part.
+fn start(text: &str) -> Result<(Option<String>, u32), String> {
+    let (part, number) = match text.split_once('=') {
+        Some((part, number)) => (Some(part.trim().to_owned()), number.trim()),
+        None => (None, text),
+    };
+    Ok((part, super::args::count(number)?))
 }
 
 fn red() -> impl TypedValueParser<Value = Red> {

@@ -4,7 +4,7 @@ use super::ground;
 use super::limits::MOST_MARKS;
 use super::picture;
 use super::read::{self, LEAST_CONTRAST};
-use super::seen::{Area, Painted, SeenPage, View};
+use super::seen::{Area, Painted, SeenPage};
 use hayro::RenderCache;
 use hayro::hayro_syntax::page::Page;
 use hayro::kurbo::Affine;
@@ -25,8 +25,6 @@ pub struct Code {
     pub module: f64,
     /// The box round its modules.
     pub area: Area,
-    /// How what `area` is measured in lies on the page.
-    view: View,
     /// Marks and pictures it is made of.
     marks: Vec<usize>,
 }
@@ -38,26 +36,24 @@ impl Code {
     }
 }
 
-/// A page of the file, what was seen on it, or of one label, and how the view that areas are measured in lies on that.
-type On<'a, 's> = (&'a Page<'a>, &'s SeenPage, View);
+/// A page of the file, and what was seen on it or on one label.
+type On<'a, 's> = (&'a Page<'a>, &'s SeenPage);
 
 /// Red, green and blue of the pixels, width, height and the pixels in a millimetre.
 type Drawn = (Vec<[u8; 3]>, usize, usize, f64);
 
 /// A raster of part of a view of a page at `dpi`; smaller if it would be very large.
-fn draw<'a>((page, seen, view): On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Drawn {
-    let (to, _, _) = read::framed(page, seen.window.as_ref());
+fn draw<'a>((page, seen): On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Drawn {
+    let (to, _, _) = read::frame(page);
     let longest = area.width().max(area.height()).max(0.1);
     let scale = (dpi / 25.4).min(MOST_SIDE / longest);
     // Clamped to 4000 above, so neither sign nor size is lost.
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "between 1 and 4001")]
     let side = |mm: f64| (mm * scale).ceil().clamp(1.0, MOST_SIDE + 1.0) as u16;
     let (width, height) = (side(area.width()), side(area.height()));
-    let [o, i, j] = [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]].map(|p| view.from_page(p));
-    let turned = Affine::new([i[0] - o[0], i[1] - o[1], j[0] - o[0], j[1] - o[1], o[0], o[1]]);
-    let to = turned * Affine::scale(1.0 / read::PER_MM) * to;
+    let to = seen.view.matrix(1.0) * Affine::scale(1.0 / read::PER_MM) * to;
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * to;
-    (picture::render(page, seen, cache, to, width, height), usize::from(width), usize::from(height), scale)
+    (picture::render(page, Some(seen), cache, to, width, height), usize::from(width), usize::from(height), scale)
 }
 
 /// A greyscale raster of part of a page, 0 black to 255 white.
@@ -71,7 +67,7 @@ fn raster<'a>(on: On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) ->
 /// The colours of a page as they are printed, by the place in mm; `None` beyond the page.
 pub fn colours<'a>(page: &'a Page<'a>, seen: &SeenPage) -> impl Fn([f64; 2]) -> Option<[f64; 3]> + use<> {
     let area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
-    let (pixels, width, height, scale) = draw((page, seen, seen.view), &RenderCache::new(), &area, BACKGROUND_DPI);
+    let (pixels, width, height, scale) = draw((page, seen), &RenderCache::new(), &area, BACKGROUND_DPI);
     move |[x, y]| {
         let (x, y) = ((x * scale).floor(), (y * scale).floor());
         if x < 0.0 || y < 0.0 {
@@ -93,7 +89,7 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
     if seen.overfull {
         return Vec::new();
     }
-    let (cache, on) = (RenderCache::new(), (page, seen, seen.view));
+    let (cache, on) = (RenderCache::new(), (page, seen));
     let mut codes = Vec::new();
     for marks in clusters(seen, module) {
         let Some(area) = Area::round(marks.iter().map(|&m| area_of(seen, m))) else { continue };
@@ -107,14 +103,14 @@ pub fn read<'a>(page: &'a Page<'a>, seen: &SeenPage, module: f64) -> Vec<Code> {
         let fitting = [5.0, 10.0, 25.0].map(|pixels| pixels / module.max(0.1) * 25.4);
         if let Some((payload, modules)) = upright(on, &cache, &area, module) {
             let module = area.width().min(area.height()) / modules;
-            codes.push(Code { payload, module, area, view: seen.view, marks });
+            codes.push(Code { payload, module, area, marks });
             continue;
         }
         for dpi in fitting {
             let found = decode(on, &cache, &around, dpi);
             if let Some((payload, modules, _)) = found.into_iter().next() {
                 let module = area.width().min(area.height()) / modules;
-                codes.push(Code { payload, module, area, view: seen.view, marks: marks.clone() });
+                codes.push(Code { payload, module, area, marks: marks.clone() });
                 break;
             }
         }
@@ -166,8 +162,7 @@ pub fn modules<'a>(page: &'a Page<'a>, seen: &SeenPage, code: &Code) -> (usize, 
     let area = &code.area;
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "21 to 177 in a code that was read")]
     let side = (area.width().min(area.height()) / code.module).round().clamp(21.0, 177.0) as u8;
-    let (pixels, width, height, scale) =
-        raster((page, seen, code.view), &RenderCache::new(), area, 5.0 / code.module * 25.4);
+    let (pixels, width, height, scale) = raster((page, seen), &RenderCache::new(), area, 5.0 / code.module * 25.4);
     let of = f64::from(side);
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "inside the raster")]
     let middle = |n: u8, size: f64, most: usize| (((f64::from(n) + 0.5) * size / of) as usize).min(most - 1);
@@ -200,7 +195,7 @@ fn anywhere<'a>(on: On<'a, '_>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec
                         .collect();
                     let exact = Area::round(marks.iter().map(|&m| area_of(seen, m)));
                     let area = exact.filter(|a| a.widened(slack, slack).holds(&rough, 0.0)).unwrap_or(rough);
-                    Code { payload, module: area.width().min(area.height()) / modules, area, view: seen.view, marks }
+                    Code { payload, module: area.width().min(area.height()) / modules, area, marks }
                 })
                 .collect();
         }

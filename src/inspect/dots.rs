@@ -16,6 +16,8 @@ use hayro::hayro_syntax::page::Page;
 pub const LEAST_DOTS: f64 = 2.0;
 /// A printer of 203 dots to the inch has 8 to the millimetre, give or take.
 const SLACK: f64 = 0.005;
+/// So much round a hazard pictogram belongs to its frame, in mm.
+const FRAME: f64 = 0.2;
 /// Rows drawn at once.
 const STRIP: u16 = 512;
 /// Most dots of a part: 50 MB of bits.
@@ -32,6 +34,8 @@ pub struct Dots {
     pub height: usize,
     /// One bit each, 0 black and 1 white, eight to a byte from the left; each row begins a byte.
     pub bits: Vec<u8>,
+    /// Which black dots are red on the page, in the same order, 1 for red; empty where nobody asks.
+    pub(super) red: Vec<u8>,
     /// What is too fine for the printer, and what has to be on its stock already.
     pub findings: Vec<Finding>,
 }
@@ -80,21 +84,9 @@ fn of_part<'a>(
     per_inch: f64,
     stock: Stock,
 ) -> Result<Dots, Vec<Finding>> {
-    let mut dots = drawn(page, seen, part, per_inch / 25.4, stock).map_err(|f| vec![f])?;
-    let spot = Spot { seen, part, per_inch };
-    let items: Vec<&Item> = part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items).collect();
-    let mut findings = spot.frames(&items, stock);
-    let mut code_marks: Vec<usize> = Vec::new();
-    for item in &items {
-        let Content::Qr { payload, module } = &item.content else { continue };
-        let codes = code::read(page, seen, module.to_mm_f64());
-        // That the code is there was looked at when the file was read back.
-        let Some(found) = codes.iter().find(|c| c.payload == *payload) else { continue };
-        code_marks.extend(found.marks());
-        let fitted = spot.fit(&mut dots, &code::modules(page, seen, found), &found.area);
-        findings.extend(spot.code(item, found, &dots, &fitted));
-    }
-    findings.extend(spot.strokes(&code_marks));
+    let size = [seen.width, seen.height];
+    let mut dots = drawn(page, size, &part.name, per_inch / 25.4, stock).map_err(|f| vec![f])?;
+    let findings = judged(page, &mut dots, &Spot { seen, part, per_inch, corner: [0.0; 2] }, stock);
     if findings.iter().any(|f| f.level == Level::Error) {
         return Err(findings);
     }
@@ -102,9 +94,38 @@ fn of_part<'a>(
     Ok(dots)
 }
 
+/// Fits the codes of one label into its dots, and tells what is lost of it.
+pub(super) fn judged<'a>(page: &'a Page<'a>, dots: &mut Dots, spot: &Spot<'_>, stock: Stock) -> Vec<Finding> {
+    let (seen, part) = (spot.seen, spot.part);
+    let items: Vec<&Item> = part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| &c.block.items).collect();
+    let (mut findings, frames) = spot.frames(&items, stock);
+    // Only the red of the frames is on the stock already, not that of a logo.
+    for area in &frames {
+        dots.whiten_red(spot.dots_of(area));
+    }
+    let mut code_marks: Vec<usize> = Vec::new();
+    for item in &items {
+        let Content::Qr { payload, module } = &item.content else { continue };
+        let codes = code::read(page, seen, module.to_mm_f64());
+        // That the code is there was looked at when the file was read back.
+        let Some(found) = codes.iter().find(|c| c.payload == *payload) else { continue };
+        code_marks.extend(found.marks());
+        let fitted = spot.fit(dots, &code::modules(page, seen, found), &found.area);
+        findings.extend(spot.code(item, found, dots, &fitted));
+    }
+    findings.extend(spot.strokes(&code_marks));
+    findings
+}
+
 /// Draws the page in strips and keeps a bit of each dot.
-fn drawn<'a>(page: &'a Page<'a>, seen: &SeenPage, part: &Part, per_mm: f64, stock: Stock) -> Result<Dots, Finding> {
-    let (width, height) = (side(seen.width * per_mm)?, side(seen.height * per_mm)?);
+pub(super) fn drawn<'a>(
+    page: &'a Page<'a>,
+    [width, height]: [f64; 2],
+    name: &str,
+    per_mm: f64,
+    stock: Stock,
+) -> Result<Dots, Finding> {
+    let (width, height) = (side(width * per_mm)?, side(height * per_mm)?);
     if f64::from(width) * f64::from(height) > MOST_DOTS {
         return Err(super::picture::too_large());
     }
@@ -113,28 +134,33 @@ fn drawn<'a>(page: &'a Page<'a>, seen: &SeenPage, part: &Part, per_mm: f64, stoc
     let (across, down) = (usize::from(width), usize::from(height));
     let row_bytes = across.div_ceil(8);
     let mut bits = Vec::with_capacity(row_bytes * down);
+    let mut red = Vec::new();
     let mut top = 0;
     while top < height {
         let rows = STRIP.min(height - top);
-        let pixels = render(page, seen, &cache, scaled(to, per_mm, (0.0, f64::from(top) / per_mm)), width, rows);
+        let pixels = render(page, None, &cache, scaled(to, per_mm, (0.0, f64::from(top) / per_mm)), width, rows);
         for row in pixels.chunks_exact(across) {
             // What is left of the last byte is white.
             let mut bytes = vec![0xff_u8; row_bytes];
-            for (n, _) in row.iter().enumerate().filter(|(_, p)| is_black(**p, stock)) {
+            for (n, _) in row.iter().enumerate().filter(|(_, p)| luma(**p) < 128) {
                 bytes[n / 8] &= !(0x80 >> (n % 8));
             }
             bits.extend(bytes);
+            if stock == Stock::RedFrames {
+                let mut bytes = vec![0_u8; row_bytes];
+                row.iter().enumerate().filter(|(_, p)| is_red(**p)).for_each(|(n, _)| bytes[n / 8] |= 0x80 >> (n % 8));
+                red.extend(bytes);
+            }
         }
         top += rows;
     }
-    Ok(Dots { part: part.name.clone(), width: across, height: down, bits, findings: Vec::new() })
+    Ok(Dots { part: name.to_owned(), width: across, height: down, bits, red, findings: Vec::new() })
 }
 
-/// Half covered or more; red is left to the stock where that has it.
-fn is_black(pixel: [u8; 3], stock: Stock) -> bool {
+/// As frames of hazard pictograms are.
+fn is_red(pixel: [u8; 3]) -> bool {
     let [r, g, b] = pixel.map(u32::from);
-    let red = r >= 100 && r > 2 * g.max(b);
-    luma(pixel) < 128 && !(red && stock == Stock::RedFrames)
+    r >= 100 && r > 2 * g.max(b)
 }
 
 impl Dots {
@@ -143,6 +169,19 @@ impl Dots {
     pub fn black(&self, x: usize, y: usize) -> bool {
         x < self.width
             && self.bits.get(y * self.width.div_ceil(8) + x / 8).is_some_and(|byte| byte & (0x80 >> (x % 8)) == 0)
+    }
+
+    /// Leaves white what is red between these dots.
+    fn whiten_red(&mut self, [left, top, right, bottom]: [usize; 4]) {
+        let row = self.width.div_ceil(8);
+        let (right, bottom) = (right.min(self.width), bottom.min(self.height));
+        for y in top..bottom {
+            for x in left..right {
+                if self.red.get(y * row + x / 8).is_some_and(|byte| byte & (0x80 >> (x % 8)) != 0) {
+                    self.blacken(x, y, false);
+                }
+            }
+        }
     }
 
     fn blacken(&mut self, x: usize, y: usize, black: bool) {
@@ -175,6 +214,12 @@ impl Dots {
     }
 }
 
+/// A count of dots, within what a picture can have.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
+fn whole(dots: f64) -> usize {
+    dots.clamp(0.0, 100_000.0) as usize
+}
+
 /// Where a code stands in dots.
 struct Fitted {
     left: usize,
@@ -184,11 +229,13 @@ struct Fitted {
     module: usize,
 }
 
-/// A part and the printer.
-struct Spot<'a> {
-    seen: &'a SeenPage,
-    part: &'a Part,
-    per_inch: f64,
+/// A label of a part, and the printer.
+pub(super) struct Spot<'a> {
+    pub seen: &'a SeenPage,
+    pub part: &'a Part,
+    pub per_inch: f64,
+    /// Where it stands on the dots, in mm.
+    pub corner: [f64; 2],
 }
 
 impl Spot<'_> {
@@ -206,19 +253,25 @@ impl Spot<'_> {
         mm * self.per_inch / 25.4
     }
 
+    /// Left, upper, right and lower edge of a box on the dots.
+    fn edges(&self, area: &Area) -> [f64; 4] {
+        let [x, y] = self.corner;
+        [x + area.left, y + area.top, x + area.right, y + area.bottom].map(|mm| self.in_dots(mm))
+    }
+
+    /// The dots a box touches: the first from the left and from the top, and the first beyond it.
+    fn dots_of(&self, area: &Area) -> [usize; 4] {
+        let [left, top, right, bottom] = self.edges(area);
+        [whole(left), whole(top), whole(right.ceil()), whole(bottom.ceil())]
+    }
+
     /// Draws the code anew with the same whole number of dots for each module: a printer that gives some modules three dots and
     /// some four makes codes that are hard to read. It grows where there is white round it and
     /// the margin of the part is kept, else it shrinks; its middle stays.
     fn fit(&self, dots: &mut Dots, (across, dark): &(usize, Vec<bool>), area: &Area) -> Fitted {
-        let [left, top, right, bottom] = [area.left, area.top, area.right, area.bottom].map(|mm| self.in_dots(mm));
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "clamped to what a picture can have"
-        )]
-        let whole = |v: f64| v.clamp(0.0, 100_000.0) as usize;
+        let [left, top, right, bottom] = self.edges(area);
         // Dots that the code touches.
-        let old = [whole(left), whole(top), whole(right.ceil()), whole(bottom.ceil())];
+        let old = self.dots_of(area);
         let at = |module: usize| {
             let side = module * across;
             let start =
@@ -267,12 +320,13 @@ impl Spot<'_> {
     }
 
     /// What is lost of hazard pictograms in one colour: CLP, Annex I, 1.2.1 asks for a red frame.
-    fn frames(&self, items: &[&Item], stock: Stock) -> Vec<Finding> {
-        let mut findings = Vec::new();
+    fn frames(&self, items: &[&Item], stock: Stock) -> (Vec<Finding>, Vec<Area>) {
+        let (mut findings, mut areas) = (Vec::new(), Vec::new());
         for (item, shared) in items.iter().zip(sign::share(self.seen, self.part, items.iter().copied())) {
             for shared in shared.iter().filter(|s| s.kind == sign::Kind::Hazard) {
                 let area =
                     shared.found.first().map_or(Area { left: 0.0, top: 0.0, right: 0.0, bottom: 0.0 }, |s| s.area);
+                areas.extend(shared.found.iter().map(|s| s.area.widened(FRAME, FRAME)));
                 let places: Vec<String> = shared
                     .found
                     .iter()
@@ -312,7 +366,7 @@ impl Spot<'_> {
                 findings.push(finding.on(self.on(&area)));
             }
         }
-        findings
+        (findings, areas)
     }
 
     /// Whether the code can be read from the dots, and its modules are wide enough.

@@ -15,6 +15,7 @@ const MOST_ANCHORS: usize = 5_000;
 /// A line, a picture or a row of curves: what it is, and its box.
 struct Anchor {
     what: String,
+    is_words: bool,
     area: Area,
 }
 
@@ -23,8 +24,15 @@ impl SeenPage {
     ///
     /// Where a frame or a filled shape goes round each label, its edge is the label's; else the room between two labels
     /// is shared out evenly. What differs from label to label (lot, serial) need not repeat.
+    /// Labels may stand turned to each other by a quarter or a half; the first is one that stands upright.
     #[must_use]
     pub fn labels(&self) -> Vec<Area> {
+        let level = self.level_labels();
+        turned(self).filter(|all| all.len() > level.len()).unwrap_or(level)
+    }
+
+    /// Those that stand upright.
+    fn level_labels(&self) -> Vec<Area> {
         let whole = vec![Area { left: 0.0, top: 0.0, right: self.width, bottom: self.height }];
         let anchors = anchors(self);
         if anchors.len() > MOST_ANCHORS {
@@ -34,12 +42,7 @@ impl SeenPage {
         for anchor in &anchors {
             alike.entry(&anchor.what).or_default().push(anchor);
         }
-        // The number of times that most of the page stands there.
-        let mut weight: BTreeMap<usize, usize> = BTreeMap::new();
-        for places in alike.values().filter(|p| p.len() > 1) {
-            *weight.entry(places.len()).or_default() += places.len();
-        }
-        let Some((&times, &held)) = weight.iter().max_by_key(|(times, held)| (**held, **times)) else { return whole };
+        let Some((times, held)) = most(alike.values().map(Vec::len)) else { return whole };
         let groups: Vec<Vec<Area>> = alike
             .values()
             .filter(|p| p.len() == times)
@@ -49,25 +52,108 @@ impl SeenPage {
                 areas
             })
             .collect();
-        let enough = f64::from(u32::try_from(held).unwrap_or(u32::MAX))
-            >= SHARE * f64::from(u32::try_from(anchors.len()).unwrap_or(u32::MAX));
-        if groups.len() < FEWEST || !enough {
+        if groups.len() < FEWEST || !enough(held, anchors.len()) {
             return whole;
         }
         let Some((steps, content)) = agreed(&groups) else { return whole };
-        let first = framed(self, &content, &steps).unwrap_or_else(|| spaced(self, &content, &steps));
+        let boxes: Vec<Area> = steps.iter().map(|step| moved(&content, *step)).collect();
+        let first = framed(self, &content, &boxes).unwrap_or_else(|| spaced(self, &content, &steps, &boxes));
         steps.iter().map(|step| moved(&first, *step)).collect()
     }
+}
+
+/// The number of times that most of the page stands there, and how many places that is.
+fn most(times: impl Iterator<Item = usize>) -> Option<(usize, usize)> {
+    let mut weight: BTreeMap<usize, usize> = BTreeMap::new();
+    for times in times.filter(|t| *t > 1) {
+        *weight.entry(times).or_default() += times;
+    }
+    weight.into_iter().max_by_key(|(times, held)| (*held, *times))
+}
+
+/// Whether so many of all repeat.
+fn enough(held: usize, all: usize) -> bool {
+    let number = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
+    number(held) >= SHARE * number(all)
+}
+
+/// Labels of a sheet where not all stand upright. The page is looked at from its four sides; what is alike from one side
+/// and another belongs to labels turned to each other.
+fn turned(page: &SeenPage) -> Option<Vec<Area>> {
+    let level = |quarters: u8| {
+        let degrees = 90.0 * f64::from(quarters);
+        page.glyphs
+            .iter()
+            .any(|g| g.hidden.is_none() && ((g.turn - degrees).abs() < 2.0 || (g.turn + 360.0 - degrees).abs() < 2.0))
+    };
+    let views: Vec<SeenPage> = (0..4).filter(|q| *q == 0 || level(*q)).map(|q| page.turned(q)).collect();
+    if views.len() < 2 {
+        return None;
+    }
+    let mut alike: BTreeMap<String, Vec<(usize, Area)>> = BTreeMap::new();
+    let mut all = 0;
+    for (side, view) in views.iter().enumerate() {
+        // Pictures and curves look the same from several sides.
+        for anchor in anchors(view).into_iter().filter(|a| a.is_words) {
+            all += 1;
+            alike.entry(anchor.what).or_default().push((side, anchor.area));
+        }
+    }
+    let (times, held) = most(alike.values().map(Vec::len)).filter(|_| all <= MOST_ANCHORS)?;
+    let groups: Vec<&Vec<(usize, Area)>> = alike.values().filter(|p| p.len() == times).collect();
+    if groups.len() < FEWEST || !enough(held, all) {
+        return None;
+    }
+    // From each side the places of one group, then how those that most groups share lie to each other.
+    let from_side = |side: usize| -> Option<(Vec<[f64; 2]>, Area)> {
+        let places = |g: &&Vec<(usize, Area)>| {
+            let mut areas: Vec<Area> = g.iter().filter(|(s, _)| *s == side).map(|(_, area)| *area).collect();
+            in_reading_order(&mut areas);
+            areas
+        };
+        let own: Vec<Vec<Area>> = groups.iter().map(places).filter(|g| !g.is_empty()).collect();
+        agreed(&own)
+    };
+    let (steps, content) = from_side(0)?;
+    let mut found: Vec<(usize, Area)> = steps.iter().map(|step| (0, moved(&content, *step))).collect();
+    for side in 1..views.len() {
+        let Some((steps, other)) = from_side(side) else { continue };
+        let like = (other.width() - content.width()).abs() <= 2.0 * SLACK
+            && (other.height() - content.height()).abs() <= 2.0 * SLACK;
+        if like {
+            found.extend(steps.iter().map(|step| (side, moved(&other, *step))));
+        }
+    }
+    if found.len() != times || found.len() == steps.len() {
+        return None;
+    }
+    let here = |side: usize, area: &Area| area.mapped(|p| page.view.from_page(views[side].view.on_page(p)));
+    let boxes: Vec<Area> = found.iter().map(|(side, area)| here(*side, area)).collect();
+    let apart = boxes.iter().enumerate().all(|(n, a)| boxes[..n].iter().all(|b| !a.meets(b, SLACK)));
+    if !apart {
+        return None;
+    }
+    let first = framed(page, &content, &boxes[..steps.len()]).unwrap_or_else(|| spaced(page, &content, &steps, &boxes));
+    let edges = |area: &Area| Area {
+        left: area.left + first.left - content.left,
+        top: area.top + first.top - content.top,
+        right: area.right + first.right - content.right,
+        bottom: area.bottom + first.bottom - content.bottom,
+    };
+    Some(found.iter().map(|(side, area)| here(*side, &edges(area))).collect())
 }
 
 fn anchors(page: &SeenPage) -> Vec<Anchor> {
     let line = |line: &super::lines::Line| {
         let what: Vec<&str> = line.words.iter().map(|w| w.text.as_str()).collect();
         let inks = line.words.iter().flat_map(|w| &w.glyphs).filter_map(|&g| page.glyphs[g].ink.as_ref());
-        Some(Anchor { what: what.join(" "), area: Area::round(inks)? })
+        Some(Anchor { what: what.join(" "), is_words: true, area: Area::round(inks)? })
     };
-    let sized =
-        |kind: &str, area: Area| Anchor { what: format!("{kind} {:.1} x {:.1}", area.width(), area.height()), area };
+    let sized = |kind: &str, area: Area| Anchor {
+        what: format!("{kind} {:.1} x {:.1}", area.width(), area.height()),
+        is_words: false,
+        area,
+    };
     let curves = page.unread.iter().filter_map(|u| match u {
         Unread::Curves { area, .. } => Some(sized("curves", *area)),
         _ => None,
@@ -113,8 +199,10 @@ fn agreed(groups: &[Vec<Area>]) -> Option<(Vec<[f64; 2]>, Area)> {
     apart.then(|| (best.clone(), content))
 }
 
-/// A shape round the contents that stands there for every label: its cut line or its ground.
-fn framed(page: &SeenPage, content: &Area, steps: &[[f64; 2]]) -> Option<Area> {
+/// A shape round the contents that stands there for every label: its cut line or its ground. `boxes` are the contents of
+/// all labels that stand alike.
+fn framed(page: &SeenPage, content: &Area, boxes: &[Area]) -> Option<Area> {
+    let steps: Vec<[f64; 2]> = boxes.iter().map(|b| [b.left - content.left, b.top - content.top]).collect();
     let line = |m: &super::seen::Mark| match m.painted {
         // The middle of a line is the edge, not its outer side.
         Painted::Stroked(width) => m.area.widened(-width / 2.0, -width / 2.0),
@@ -134,14 +222,26 @@ fn framed(page: &SeenPage, content: &Area, steps: &[[f64; 2]]) -> Option<Area> {
         .max_by(|a, b| (a.width() * a.height()).total_cmp(&(b.width() * b.height())))
 }
 
-/// The contents with half the room to the next label all round, not beyond the page.
-fn spaced(page: &SeenPage, content: &Area, steps: &[[f64; 2]]) -> Area {
-    let pitch = |axis: usize, size: f64| {
-        let all = steps.iter().flat_map(|a| steps.iter().map(|b| (b[axis] - a[axis]).abs()));
-        all.filter(|d| *d > size).min_by(f64::total_cmp)
+/// The contents with half the room to the next label all round, not beyond the page. `boxes` are the contents of all labels,
+/// those reached by `steps` stand alike.
+fn spaced(page: &SeenPage, content: &Area, steps: &[[f64; 2]], boxes: &[Area]) -> Area {
+    // Beside each other where they share a height, below each other where they share a width.
+    let gaps = |axis: usize| {
+        let (from, to) = (move |a: &Area| [a.left, a.top][axis], move |a: &Area| [a.right, a.bottom][axis]);
+        let across = move |a: &Area, b: &Area| {
+            let ([a0, a1], [b0, b1]) =
+                ([[a.top, a.bottom], [a.left, a.right]][axis], [[b.top, b.bottom], [b.left, b.right]][axis]);
+            a1.min(b1) > a0.max(b0)
+        };
+        boxes
+            .iter()
+            .flat_map(|a| boxes.iter().map(move |b| (a, b)))
+            .filter(|(a, b)| from(b) >= to(a) && across(a, b))
+            .map(|(a, b)| from(b) - to(a))
+            .min_by(f64::total_cmp)
     };
-    let room = |axis: usize, size: f64| pitch(axis, size).map(|pitch| (pitch - size) / 2.0);
-    let (across, down) = (room(0, content.width()), room(1, content.height()));
+    let room = |axis: usize| gaps(axis).map(|gap| gap / 2.0);
+    let (across, down) = (room(0), room(1));
     let farthest = |axis: usize| steps.iter().map(|s| s[axis]).fold(0.0, f64::max);
     let nearest = |axis: usize| steps.iter().map(|s| s[axis]).fold(0.0, f64::min);
     // Towards the edges of the page no label is larger than the page leaves room for.

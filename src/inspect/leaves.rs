@@ -7,7 +7,7 @@
 use super::part;
 use super::piece;
 use super::read::{self, PER_MM};
-use super::seen::{Area, SeenPage, Window};
+use super::seen::{Area, SeenPage, View};
 use super::steps::{self, Fonts, Label, Step, Steps};
 use crate::find::{Finding, OnPage};
 use crate::plan::{Content, Part, Plan, Printed};
@@ -102,6 +102,12 @@ fn unread() -> Finding {
     Finding::input("file/pdf", "the reading of the PDF ended early", "report it with the product file")
 }
 
+/// The box round all ink of a label, that beyond the paper too.
+fn ink(seen: &SeenPage) -> Option<Area> {
+    let glyphs = seen.glyphs.iter().filter_map(|g| g.ink.as_ref());
+    Area::round(glyphs.chain(seen.marks.iter().map(|m| &m.area)))
+}
+
 /// Complete perhaps, but drawn otherwise than the first, or in another place.
 fn differs(n: usize, placed: &Placed) -> Finding {
     let message = format!("a label on page {} is not drawn like the first, or not in its place", n + 1);
@@ -155,7 +161,9 @@ impl<'a> Reader<'a> {
                 }
                 let (seen, findings) = reader.looked_at(page, n, placed);
                 if !findings.is_empty() {
-                    return Err(findings);
+                    // What lies beyond the paper cannot be seen either: one fault, told once.
+                    let off = seen.as_ref().and_then(ink).and_then(|ink| reader.off_paper(leaf, n, placed, &ink));
+                    return Err(off.map_or(findings, |off| vec![off]));
                 }
                 if first {
                     let model = reader.model(page, leaf, at, seen.as_ref());
@@ -182,11 +190,11 @@ impl<'a> Reader<'a> {
     /// Looks at one label as if it were alone on the page.
     fn looked_at(&self, page: &Page<'_>, n: usize, placed: &Placed) -> (Option<SeenPage>, Vec<Finding>) {
         let Some(part) = self.part(placed) else { return (None, vec![unread()]) };
-        let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
+        let size = [part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64()];
         let Placed { left, top, .. } = *placed;
-        let window = Window { left, top, width, height, across: self.asked.across, down: self.asked.down };
+        let view = View { quarters: 0, left, top, across: self.asked.across, down: self.asked.down };
         let cache = InterpreterCache::new();
-        let seen = read::label(self.pdf, page, n + 1, &cache, window);
+        let seen = read::label(self.pdf, page, n + 1, &cache, view, size);
         let mut findings = Vec::new();
         if seen.overfull {
             let message = format!("there is more on a label of part `{}` than can be checked", part.name);
@@ -228,9 +236,7 @@ impl<'a> Reader<'a> {
                 return None;
             }
         }
-        let seen = seen?;
-        let glyphs = seen.glyphs.iter().filter_map(|g| g.ink.as_ref());
-        let ink = Area::round(glyphs.chain(seen.marks.iter().map(|m| &m.area)));
+        let ink = ink(seen?);
         Some(Model { label, before, after, unit: placed.unit, texts, payloads, ink })
     }
 
@@ -250,11 +256,12 @@ impl<'a> Reader<'a> {
             let steps = same.then(|| steps::of(page)).flatten().filter(|s| s.labels.len() == leaf.labels.len());
             for (at, placed) in leaf.labels.iter().enumerate() {
                 let Some(model) = self.models.get(&placed.part) else { continue };
-                if !steps.as_ref().is_some_and(|steps| self.alike(page, steps, at, placed, model)) {
+                if let Some(off) = model.ink.and_then(|ink| self.off_paper(leaf, n, placed, &ink)) {
+                    findings.push(off);
+                } else if !steps.as_ref().is_some_and(|steps| self.alike(page, steps, at, placed, model)) {
                     let told = self.looked_at(page, n, placed).1;
                     findings.extend(if told.is_empty() { vec![differs(n, placed)] } else { told });
                 }
-                findings.extend(model.ink.and_then(|ink| self.off_paper(leaf, n, placed, &ink)));
             }
         }
         findings
@@ -324,7 +331,7 @@ impl<'a> Reader<'a> {
 }
 
 /// The part as it is for another unit.
-fn for_unit(part: &Part, first: &str, code: &str) -> Part {
+pub(super) fn for_unit(part: &Part, first: &str, code: &str) -> Part {
     let mut part = part.clone();
     let cells = part.rows.iter_mut().flat_map(|row| &mut row.cells);
     for item in cells.flat_map(|cell| &mut cell.block.items) {

@@ -18,6 +18,8 @@ pub const MOST_OBJECTS: usize = 100_000;
 pub const MOST_LEVELS: usize = 100;
 /// Most that all streams of a file may inflate to, together.
 pub const MOST_INFLATED: usize = 96 << 20;
+/// Longest side of a page in mm: 14 400 points (ISO 32000-1, annex C.2, table C.1).
+pub const MOST_SIDE: f64 = 5080.0;
 /// Most glyphs, painted paths or pictures on one page.
 pub const MOST_MARKS: usize = 20_000;
 /// Most corners of all painted paths of one page.

@@ -3,7 +3,6 @@
 //! The last look before a file is kept: the bytes are read with another reader than the writer's library, letters are
 //! measured on their outlines, QR codes are decoded from a raster.
 
-mod backing;
 mod code;
 mod dots;
 mod fonts;
@@ -14,6 +13,7 @@ pub(crate) mod heights;
 mod images;
 mod labels;
 pub(crate) mod languages;
+mod leaf_dots;
 mod leaves;
 mod letters;
 mod limits;
@@ -21,6 +21,7 @@ mod lines;
 mod locked;
 mod matching;
 mod note;
+mod overlap;
 mod part;
 mod picture;
 mod piece;
@@ -47,15 +48,17 @@ mod tests_of_drawings;
 pub use code::{Code, disturbed};
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub(crate) use frame::Frame;
+pub use leaf_dots::leaf_dots;
 pub use leaves::{Leaf, Placed, Pressed, leaves};
 pub use limits::{MOST_BYTES, MOST_MEMORY, MOST_SECONDS};
 pub(crate) use lines::group;
 pub use lines::{Line, Word, plain};
 pub(crate) use matching::Found;
+pub use overlap::Overlap;
 pub(crate) use part::{GAPS, alone, beside, framed};
 pub use picture::{Raster, picture};
-pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View, Window};
-pub use sighting::{Sighting, sightings};
+pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
+pub use sighting::{Sighting, sightings, sightings_on};
 pub(crate) use sign::{all as signs, share};
 pub(crate) use wording::{Place, hidden};
 
@@ -86,7 +89,7 @@ fn look<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &Interpreter
     let untold = |g: &Glyph| g.contrast.is_none() && g.hidden.is_none() && g.ink.is_some();
     if !seen.overfull && seen.glyphs.iter().any(untold) {
         let colours = code::colours(page, &seen);
-        backing::sample(&mut seen, colours);
+        ground::sample(&mut seen, colours);
         seen.regroup();
     }
     seen

@@ -41,7 +41,7 @@ pub fn picture(bytes: &[u8], number: usize, per_mm: f64, around: f64) -> Result<
     }
     let (to, _, _) = read::frame(page);
     let to = scaled(to, per_mm, (-around, -around));
-    let pixels = render(page, &seen, &RenderCache::new(), to, width, height);
+    let pixels = render(page, Some(&seen), &RenderCache::new(), to, width, height);
     Ok(Raster { width: usize::from(width), height: usize::from(height), pixels })
 }
 
@@ -73,22 +73,19 @@ pub(super) fn scaled(to: Affine, per_mm: f64, corner: (f64, f64)) -> Affine {
     Affine::scale(per_mm) * Affine::translate((-corner.0, -corner.1)) * Affine::scale(1.0 / read::PER_MM) * to
 }
 
-/// Draws a page on white; of one that is not plain, what is.
+/// Draws a page on white; of one that was seen not to be plain, what is.
 pub(super) fn render<'a>(
     page: &'a Page<'a>,
-    seen: &SeenPage,
+    seen: Option<&SeenPage>,
     cache: &RenderCache<'a>,
     to: Affine,
     width: u16,
     height: u16,
 ) -> Vec<[u8; 3]> {
     let mut context = RenderContext::new(width, height);
-    let mut draw = || {
-        if seen.no_raster {
-            plain::draw(page, Drawings::new(seen.heaviest), to, &mut context);
-        } else {
-            render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to);
-        }
+    let mut draw = || match seen.filter(|s| s.no_raster) {
+        Some(seen) => plain::draw(page, Drawings::new(seen.heaviest), to, &mut context),
+        None => render_into(page, cache, &read::settings(), &RenderSettings::default(), &mut context, to),
     };
     if guard::held(&mut draw).is_none() {
         context = RenderContext::new(width, height);

@@ -1,6 +1,5 @@
 //! Reads the pages of a PDF with a public reader and notes every glyph, path and picture. First step of `inspect`.
 
-use super::backing;
 use super::fonts::{self, Fonts};
 use super::ground;
 use super::guard;
@@ -10,7 +9,7 @@ use super::limits;
 use super::lines;
 use super::locked;
 use super::note::{Reader, area};
-use super::seen::{Area, SeenPage, Unread, View, Window};
+use super::seen::{Area, SeenPage, Unread, View};
 use super::unread;
 use super::weigh;
 use crate::find::Finding;
@@ -61,29 +60,21 @@ pub fn frame(page: &Page<'_>) -> (Affine, f64, f64) {
     (to, turned.width() * scale, turned.height() * scale)
 }
 
-/// As [`frame`], of one label on the page: from the upper left of the label, at the size it has on paper.
-pub fn framed(page: &Page<'_>, window: Option<&Window>) -> (Affine, f64, f64) {
-    let (to, width, height) = frame(page);
-    let Some(window) = window else { return (to, width, height) };
-    let label = Affine::scale_non_uniform(1.0 / window.across, 1.0 / window.down)
-        * Affine::translate((-window.left * PER_MM, -window.top * PER_MM));
-    (label * to, window.width, window.height)
-}
-
 /// Notes everything on one page.
 pub fn page<'a>(pdf: &'a Pdf, page: &'a Page<'a>, number: usize, cache: &InterpreterCache<'a>) -> SeenPage {
     noted(pdf, page, number, cache, None)
 }
 
-/// Notes everything that reaches into one label on a page of our own making.
+/// Notes everything that reaches into one label on a page of our own making, so large in mm.
 pub fn label<'a>(
     pdf: &'a Pdf,
     page: &'a Page<'a>,
     number: usize,
     cache: &InterpreterCache<'a>,
-    window: Window,
+    view: View,
+    size: [f64; 2],
 ) -> SeenPage {
-    noted(pdf, page, number, cache, Some(window))
+    noted(pdf, page, number, cache, Some((view, size)))
 }
 
 fn noted<'a>(
@@ -91,9 +82,14 @@ fn noted<'a>(
     page: &'a Page<'a>,
     number: usize,
     cache: &InterpreterCache<'a>,
-    window: Option<Window>,
+    label: Option<(View, [f64; 2])>,
 ) -> SeenPage {
-    let (to, width, height) = framed(page, window.as_ref());
+    let (to, width, height) = frame(page);
+    let (view, [width, height]) = label.unwrap_or((View::default(), [width, height]));
+    let to = view.matrix(PER_MM) * to;
+    let sized = [width, height].iter().all(|side| side.is_finite() && *side <= limits::MOST_SIDE);
+    // A size that is none is not handed on.
+    let (width, height) = if sized { (width, height) } else { (0.0, 0.0) };
     let mut reader = Reader {
         fonts: Fonts::default(),
         seen: SeenPage {
@@ -110,13 +106,12 @@ fn noted<'a>(
             excess: None,
             no_raster: false,
             heaviest: 0,
-            window,
             sheet: Area { left: 0.0, top: 0.0, right: width, bottom: height },
             trim_given: page.raw().get::<PdfRect>(b"TrimBox".as_slice()).is_some(),
             unread: Vec::new(),
-            view: View::default(),
+            view,
         },
-        beyond: window.map(|w| Rect::new(0.0, 0.0, w.width * PER_MM, w.height * PER_MM)),
+        beyond: label.map(|(_, [width, height])| Rect::new(0.0, 0.0, width * PER_MM, height * PER_MM)),
         clips: Vec::new(),
         groups: Vec::new(),
         corners: 0,
@@ -126,7 +121,7 @@ fn noted<'a>(
     };
     let done = guard::held(|| {
         // What is on a page of labels of our own making was weighed when its first label was read.
-        if window.is_none() {
+        if label.is_none() {
             match weigh::page(page) {
                 Ok(load) => {
                     reader.drawings = Drawings::new(load.letter);
@@ -135,8 +130,8 @@ fn noted<'a>(
                 Err(beyond) => reader.seen.refuse(beyond),
             }
         }
-        if !width.is_finite() || !height.is_finite() {
-            reader.seen.refuse("has no size that can be told".to_owned());
+        if !sized {
+            reader.seen.refuse(format!("has no size that can be told, or one above {} mm", limits::MOST_SIDE));
         }
         if reader.seen.overfull {
             return None;
@@ -155,7 +150,7 @@ fn noted<'a>(
     }
     let (notes, lost) = done.flatten().unwrap_or_default();
     let mut seen = reader.seen;
-    backing::look(&mut seen);
+    ground::look(&mut seen);
     ground::settle(&mut seen);
     seen.lines = lines::group(&seen, BLOCK_GAP, |g| g.hidden.is_none());
     seen.unread = unread::of(&seen, notes);

@@ -259,23 +259,6 @@ pub enum Unread {
     Overfull,
 }
 
-/// One label on a page, as drawn: where, how large it comes out on paper, and at which scale it is drawn for that.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Window {
-    /// Left edge in mm, from the left of the trimmed page.
-    pub left: f64,
-    /// Upper edge in mm, from its top.
-    pub top: f64,
-    /// Width of the label on paper, in mm.
-    pub width: f64,
-    /// Height of the label on paper, in mm.
-    pub height: f64,
-    /// What a millimetre across is drawn as.
-    pub across: f64,
-    /// What a millimetre down is drawn as.
-    pub down: f64,
-}
-
 /// Everything on one page, or of one label on it.
 #[derive(Debug, Clone, Serialize)]
 pub struct SeenPage {
@@ -306,9 +289,6 @@ pub struct SeenPage {
     /// Bytes of the heaviest letter that the file draws itself.
     #[serde(skip)]
     pub(super) heaviest: u64,
-    /// The label that was looked at, if not the whole page; all figures are then from its upper left, as on paper.
-    #[serde(skip)]
-    pub window: Option<Window>,
     /// The sheet the page is printed on (the media box), in mm from the top left of the trimmed page.
     pub sheet: Area,
     /// Whether the file says where the page is trimmed; else the crop or media box stands for it.
@@ -319,8 +299,9 @@ pub struct SeenPage {
     pub view: View,
 }
 
-/// How a view lies on the page of the file: a label cut out of a sheet, or a page that is turned upright.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Default)]
+/// How a view lies on the page of the file: a label cut out of a sheet, or a page that is turned upright. All figures of a
+/// view are from its upper left, as on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct View {
     /// Quarter turns clockwise that bring the page into this view.
     pub quarters: u8,
@@ -328,6 +309,17 @@ pub struct View {
     pub left: f64,
     /// The same from the top.
     pub top: f64,
+    /// What a millimetre across is drawn as on the page, for a printer that draws it longer or shorter.
+    pub across: f64,
+    /// What a millimetre down is drawn as.
+    pub down: f64,
+}
+
+impl Default for View {
+    /// The page itself.
+    fn default() -> Self {
+        Self { quarters: 0, left: 0.0, top: 0.0, across: 1.0, down: 1.0 }
+    }
 }
 
 impl Unread {

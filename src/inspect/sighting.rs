@@ -3,9 +3,9 @@
 use super::part;
 use super::read;
 use super::seen::{Area, SeenPage};
-use super::{code, heights, sign, space};
+use super::{code, heights, piece, sign, space};
 use crate::find::Finding;
-use crate::plan::{Content, Part, Plan};
+use crate::plan::{Content, Part, Plan, Printed};
 use crate::trade::BlockName;
 use hayro::hayro_interpret::InterpreterCache;
 use hayro::hayro_syntax::page::Page;
@@ -15,6 +15,8 @@ use hayro::hayro_syntax::page::Page;
 pub struct Sighting {
     /// Requirement it answers.
     pub id: String,
+    /// The part or face it stands on.
+    pub part: String,
     /// The block it belongs to.
     pub block: BlockName,
     /// What it is: the words, or `QR code`, or the names of the signs.
@@ -27,32 +29,48 @@ pub struct Sighting {
     pub least: f64,
 }
 
-/// For each page of the plan ([`Plan::pages`]) everything it asks for, in the plan's order.
+/// For each page of the plan ([`Plan::printed`]) everything it asks for, in the plan's order.
 ///
 /// # Errors
 /// A finding that says why the bytes cannot be read.
 pub fn sightings(bytes: &[u8], plan: &Plan) -> Result<Vec<Vec<Sighting>>, Finding> {
+    sightings_on(bytes, plan, &(0..plan.printed().len()).collect::<Vec<_>>())
+}
+
+/// The same where the n-th page of the plan stands on the page `on[n]` of the file, from 0.
+///
+/// # Errors
+/// As [`sightings`].
+pub fn sightings_on(bytes: &[u8], plan: &Plan, on: &[usize]) -> Result<Vec<Vec<Sighting>>, Finding> {
     let pdf = read::open(bytes)?;
     let cache = InterpreterCache::new();
     let pages = pdf.pages();
-    Ok(plan
-        .pages()
-        .iter()
-        .enumerate()
-        .map(|(n, part)| match pages.get(n) {
-            Some(page) => on_page(page, &read::page(&pdf, page, n + 1, &cache), part),
-            None => Vec::new(),
-        })
-        .collect())
+    let of = |(printed, &n): (&Printed<'_>, &usize)| {
+        let Some(page) = pages.get(n) else { return Vec::new() };
+        let seen = read::page(&pdf, page, n + 1, &cache);
+        let face = |face: &&Part| match &face.piece {
+            None => on_page(page, &seen, face),
+            Some(on) => {
+                let mut sighted = on_page(page, &piece::face(&seen, face, on), face);
+                let right = on.left.to_mm_f64();
+                for area in sighted.iter_mut().flat_map(|s| &mut s.areas) {
+                    *area = area.mapped(|[x, y]| [x + right, y]);
+                }
+                sighted
+            }
+        };
+        printed.faces.iter().flat_map(face).collect()
+    };
+    Ok(plan.printed().iter().zip(on).map(of).collect())
 }
 
-fn on_page<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part) -> Vec<Sighting> {
+fn on_page<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part_of: &Part) -> Vec<Sighting> {
     if page.overfull {
         return Vec::new();
     }
-    let tasks = part::find(page, part);
-    let mut signs = sign::share(page, part, tasks.iter().map(|t| t.item)).into_iter();
-    let blocks = part.rows.iter().flat_map(|r| &r.cells).flat_map(|c| c.block.items.iter().map(|_| c.block.name));
+    let tasks = part::find(page, part_of);
+    let mut signs = sign::share(page, part_of, tasks.iter().map(|t| t.item)).into_iter();
+    let blocks = part_of.rows.iter().flat_map(|r| &r.cells).flat_map(|c| c.block.items.iter().map(|_| c.block.name));
     let sighted = blocks.zip(&tasks).map(|(block, task)| {
         let (item, signs) = (task.item, signs.next().unwrap_or_default());
         let (what, areas, measured, least) = match &item.content {
@@ -84,7 +102,7 @@ fn on_page<'a>(pdf_page: &'a Page<'a>, page: &SeenPage, part: &Part) -> Vec<Sigh
                 (text.clone(), found.map(|f| lines(page, f)).unwrap_or_default(), measured, item.least.to_mm_f64())
             }
         };
-        Sighting { id: item.id.clone(), block, what, areas, measured, least }
+        Sighting { id: item.id.clone(), part: part_of.name.clone(), block, what, areas, measured, least }
     });
     sighted.collect()
 }

@@ -10,7 +10,7 @@ use crate::plan::{ClearSpace, Shape};
 /// Ink nearer to the cut than this is warned of: knives wander (common practice, no source).
 pub const KNIFE: f64 = 0.5;
 /// Boxes of letters may share this much (in mm) before they count as overlapping.
-const OVERLAP: f64 = 0.03;
+pub const OVERLAP: f64 = 0.03;
 
 /// The box round the ink of a statement.
 #[must_use]
@@ -138,7 +138,7 @@ fn by_baseline(page: &SeenPage, found: &Found) -> Vec<Vec<usize>> {
 }
 
 /// Whether two glyphs lie over each other. Neighbours on a line may overlap a little by kerning, accents wholly.
-fn runs_into(page: &SeenPage, a: usize, b: usize) -> bool {
+pub fn runs_into(page: &SeenPage, a: usize, b: usize) -> bool {
     let (first, second) = (&page.glyphs[a], &page.glyphs[b]);
     let (Some(one), Some(two)) = (first.ink, second.ink) else { return false };
     if !one.meets(&two, OVERLAP) {

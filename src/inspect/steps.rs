@@ -120,7 +120,7 @@ pub fn of(page: &Page<'_>) -> Option<Steps> {
             Op::NonStrokeColorDeviceRgb(c) => Step::Plain("rg", [c.0, c.1, c.2].map(|n| n.as_f64()).to_vec()),
             Op::ColorSpaceStroke(space) => Step::Chosen("CS", space.0.as_ref().to_vec()),
             Op::StrokeColorNamed(tint) if tint.1.is_none() => {
-                Step::Plain("SCN", tint.0.iter().map(|n| n.as_f64()).collect())
+                Step::Plain("SCN", tint.0.iter().map(Number::as_f64).collect())
             }
             Op::SetGraphicsState(state) => Step::Chosen("gs", state.0.as_ref().to_vec()),
             Op::DashPattern(dash) => {

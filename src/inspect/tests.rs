@@ -57,6 +57,20 @@ fn simple(content: &str) -> Vec<u8> {
     page("", "", stream("", content.as_bytes()), &[])
 }
 
+#[test]
+fn page_without_a_size_that_can_be_told_is_refused_and_has_none() {
+    let huge = "1".repeat(200);
+    let sizes =
+        [("283.465 141.732", "", false), (&format!("283.465 {huge}"), "", true), ("14400 14400", "/UserUnit 2", true)];
+    for (media, entries, refused) in sizes {
+        let bytes = page(entries, "", stream("", b"BT /F 9 Tf 20 60 Td (Keep) Tj ET"), &[]);
+        let bytes = String::from_utf8(bytes).unwrap().replace("283.465 141.732", media).into_bytes();
+        let seen = &read(&bytes).unwrap()[0];
+        assert!(seen.width.is_finite() && seen.height.is_finite(), "{media}");
+        assert_eq!(seen.refused().is_some(), refused, "{media}: {} x {}", seen.width, seen.height);
+    }
+}
+
 pub(super) fn plan(text: &str) -> Plan {
     let item = Item {
         id: "words".into(),

@@ -5,6 +5,64 @@ use super::{Unread, check, limits, read};
 use crate::plan::Content;
 use crate::unit::Length;
 
+#[test]
+fn labels_turned_to_each_other_on_a_sheet_are_found() {
+    // Each 25 x 30 mm from its lower left corner, its words within; turned about the middle of its place. The page is
+    // 100 x 50 mm; 1 mm is 2.8346 pt.
+    let label = |x: f64, y: f64, turn: [i8; 4], serial: u8| {
+        let [a, b, c, d] = turn;
+        format!(
+            "q 1 0 0 1 {:.3} {:.3} cm {a} {b} {c} {d} 0 0 cm BT /F 7 Tf -30 15 Td (Low Tide) Tj 0 -10 Td (Soy candle) Tj \
+             0 -12 Td (NET WT 9 OZ) Tj 0 -10 Td (No {serial}) Tj ET Q ",
+            x * 2.8346,
+            y * 2.8346
+        )
+    };
+    let (up, down, left, right) = ([1, 0, 0, 1], [-1, 0, 0, -1], [0, 1, -1, 0], [0, -1, 1, 0]);
+    for turns in [[up, down, up], [up, up, down], [up, left, up], [up, left, right], [up, up, up]] {
+        let content: String =
+            turns.iter().zip([18.0, 50.0, 82.0]).zip(1..).map(|((t, x), n)| label(x, 25.0, *t, n)).collect();
+        let seen = &read(&page("", "", stream("", content.as_bytes()), &[])).unwrap()[0];
+        let labels = seen.labels();
+        assert_eq!(labels.len(), 3, "{turns:?}: {labels:?}");
+        for x in [18.0, 50.0, 82.0] {
+            assert_eq!(labels.iter().filter(|a| a.has([x, 25.0])).count(), 1, "{turns:?}: {labels:?}");
+        }
+        // The first one stands upright and holds its own words only.
+        let first = seen.within(&labels[0]);
+        let words: Vec<&str> = first.lines.iter().flat_map(|l| &l.words).map(|w| w.text.as_str()).collect();
+        assert_eq!(words, ["Low", "Tide", "Soy", "candle", "NET", "WT", "9", "OZ", "No", "1"], "{turns:?}");
+    }
+    // Two words that stand level and upright on one label are no sheet.
+    let one =
+        "BT /F 7 Tf 20 60 Td (Low Tide) Tj 0 -10 Td (Soy candle) Tj ET BT /F 7 Tf 0 1 -1 0 200 20 Tm (Low Tide) Tj ET";
+    assert_eq!(read(&page("", "", stream("", one.as_bytes()), &[])).unwrap()[0].labels().len(), 1);
+}
+
+#[test]
+fn words_over_each_other_are_named_with_their_place() {
+    let found = |content: &str| read(&page("", "", stream("", content.as_bytes()), &[])).unwrap()[0].overlaps();
+    // On one baseline, and half a line apart; 9 pt is 3.175 mm, `Keep` begins 20 pt (7.06 mm) from the left.
+    for (x, y) in [(22, 60), (24, 64)] {
+        let over = &found(&format!("BT /F 9 Tf 20 60 Td (Keep away) Tj ET BT /F 9 Tf {x} {y} Td (Trim wick) Tj ET"))[0];
+        assert_eq!(over.words, ["Keep", "Trim"], "{over:?}");
+        assert!((7.0..9.0).contains(&over.area.left) && (0.5..4.0).contains(&over.area.height()), "{over:?}");
+    }
+    // Upright, and a word over one that stands level.
+    assert_eq!(found("BT /F 9 Tf 20 60 Td (Keep) Tj ET BT /F 9 Tf 0 1 -1 0 30 50 Tm (Trim) Tj ET")[0].words[1], "Trim");
+    // Lines as near as they may be set, a word set letter by letter, a shadow, a word made bold by a second print.
+    for apart in [
+        "BT /F 9 Tf 20 60 Td (Keep) Tj 0 -9 Td (glyph) Tj ET",
+        "BT /F 9 Tf 1 0 0 1 20 60 Tm (K) Tj 1 0 0 1 26 60 Tm (e) Tj 1 0 0 1 31 60 Tm (e) Tj ET",
+        "0.5 g BT /F 9 Tf 20.5 59.5 Td (Keep) Tj ET 0 g BT /F 9 Tf 20 60 Td (Keep) Tj ET",
+        "BT /F 9 Tf 20 60 Td (Keep) Tj ET BT /F 9 Tf 20.2 60 Td (Keep) Tj ET",
+        // Hidden under white paper, so never seen over each other.
+        "BT /F 9 Tf 20 60 Td (Keep) Tj ET 1 g 15 50 60 30 re f 0 g BT /F 9 Tf 20 60 Td (Trim) Tj ET",
+    ] {
+        assert_eq!(found(apart), [], "{apart}");
+    }
+}
+
 /// A page whose letters `K` and `x` are drawn by the file itself, in units of `unit` to the em.
 fn drawn(k: &str, x: &str, unit: f64, content: &str) -> Vec<u8> {
     let font = format!(

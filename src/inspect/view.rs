@@ -4,19 +4,28 @@ use super::ground;
 use super::lines::{self, Line};
 use super::read::BLOCK_GAP;
 use super::seen::{Area, Glyph, SeenPage, View};
+use hayro::kurbo::Affine;
 
 impl View {
     /// Where a point of this view lies on the page of the file, in mm from its top left corner.
     #[must_use]
     pub fn on_page(&self, point: [f64; 2]) -> [f64; 2] {
         let [x, y] = (0..self.quarters % 4).fold(point, |[x, y], _| [y, -x]);
-        [self.left + x, self.top + y]
+        [self.left + x * self.across, self.top + y * self.down]
     }
 
     /// Where a point of the page of the file lies in this view.
     #[must_use]
     pub fn from_page(&self, [x, y]: [f64; 2]) -> [f64; 2] {
-        (0..self.quarters % 4).fold([x - self.left, y - self.top], |[x, y], _| [-y, x])
+        let at = [(x - self.left) / self.across, (y - self.top) / self.down];
+        (0..self.quarters % 4).fold(at, |[x, y], _| [-y, x])
+    }
+
+    /// The same as a matrix, for `units` to the millimetre on both sides.
+    pub(super) fn matrix(&self, units: f64) -> Affine {
+        let there = Affine::scale_non_uniform(1.0 / self.across, 1.0 / self.down)
+            * Affine::translate((-self.left * units, -self.top * units));
+        (0..self.quarters % 4).fold(there, |to, _| Affine::new([0.0, 1.0, -1.0, 0.0, 0.0, 0.0]) * to)
     }
 }
 
@@ -70,7 +79,6 @@ impl SeenPage {
             trim_given: true,
             unread: self.unread.clone(),
             view: View { left, top, ..self.view },
-            window: self.window,
         };
         page.unread.retain(|u| u.area().is_none_or(|a| a.meets(area, 0.0)));
         page.each_point(|[x, y]| [x - area.left, y - area.top]);
@@ -99,7 +107,7 @@ impl SeenPage {
     fn turn_once(&mut self) {
         let height = self.height;
         let [left, top] = self.view.on_page([0.0, height]);
-        self.view = View { quarters: (self.view.quarters + 1) % 4, left, top };
+        self.view = View { quarters: (self.view.quarters + 1) % 4, left, top, ..self.view };
         self.each_point(|[x, y]| [height - y, x]);
         (self.width, self.height) = (self.height, self.width);
         for glyph in &mut self.glyphs {

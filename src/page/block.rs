@@ -220,16 +220,19 @@ impl<'p> Block<'p> {
             }
         }
     }
-    /// Whether each of its statements has a line of its own, and is not a name, which may take two.
+    /// Whether each of its statements has a line of its own, and is not a name, which may take two lines.
     pub fn is_single(&self) -> bool {
         !self.plan.run_on && self.plan.name != BlockName::ProductName
     }
     /// A statement with a line of its own that fits on one at its floor, as it was `laid` there, keeps to it while the block
     /// grows.
+    /// A name breaks only where one line would leave it at less than two thirds of its planned size.
     pub fn keep_single_lines(&mut self, laid: &Laid) {
-        if !self.is_single() {
+        let name = self.plan.name == BlockName::ProductName;
+        if !self.is_single() && !name {
             return;
         }
+        let planned = self.most;
         for lines in laid.lines.chunk_by(|a, b| a.piece == b.piece) {
             let ([line], Some(Piece::Words(words))) = (lines, lines.first().and_then(|l| self.pieces.get(l.piece)))
             else {
@@ -240,6 +243,9 @@ impl<'p> Block<'p> {
             while self.most > Scale::FLOOR && wide(self.most) {
                 self.most = Scale(self.most.0 - 1);
             }
+        }
+        if name && self.most < planned.times(2, 3) {
+            self.most = planned;
         }
     }
     /// How far it grows together with the others: words first, pictures in the room they leave.
@@ -387,7 +393,9 @@ impl<'p> Block<'p> {
                 let em = a.largest_em(scale).min(b.largest_em(scale));
                 let leading = a.leading(scale).max(b.leading(scale));
                 let plain = (leading - a.descent(scale) - b.ascent(scale)).max(Length::ZERO);
-                (plain + em.times_ratio(air.statement, 100)).max(a.clearance(scale).0).max(b.clearance(scale).0)
+                // A name in two languages is one thing: closer than it stands to what comes below.
+                let apart = if self.plan.name == BlockName::ProductName { 0 } else { air.statement };
+                (plain + em.times_ratio(apart, 100)).max(a.clearance(scale).0).max(b.clearance(scale).0)
             }
             (Piece::Words(a), Piece::Code(_)) | (Piece::Code(_), Piece::Words(a)) => {
                 a.clearance(scale).0.max(air.least / 2)
@@ -412,6 +420,13 @@ impl<'p> Block<'p> {
                 && lines.last().is_some_and(|l| self.line_width(l, scale) * 3 >= l.room.1 - l.room.0);
             if rooms.len() > 1 && !fills {
                 for (line, letters) in lines.iter_mut().zip(words.balanced(scale, &rooms)) {
+                    line.letters = letters;
+                }
+            } else if fills {
+                let letters: Vec<_> = lines.iter().map(|l| l.letters.clone()).collect();
+                for (line, letters) in
+                    lines.iter_mut().zip(words.even_rag(&letters, scale, &rooms).into_iter().flatten())
+                {
                     line.letters = letters;
                 }
             }

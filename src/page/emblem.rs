@@ -2,6 +2,7 @@
 
 use super::{Ink, Paint, Path, Point, Ring, Segment};
 use crate::logo::{self, Logo};
+use crate::plan::Colour;
 use crate::unit::Length;
 use std::sync::Arc;
 
@@ -32,13 +33,33 @@ impl Emblem {
     }
 }
 
-/// Black and greys are black ink alone.
+/// Black and greys are black ink alone; every other colour is printed as it is.
 fn ink([red, green, blue]: [u8; 3]) -> Ink {
-    let luma = (u32::from(red) * 299 + u32::from(green) * 587 + u32::from(blue) * 114) / 1000;
-    match luma {
+    if red != green || green != blue {
+        return Ink::Own(Colour { red, green, blue });
+    }
+    match red {
         0..=12 => Ink::Black,
         253.. => Ink::White,
         // Percent of black.
-        grey => Ink::Grey(u8::try_from(100 - grey * 100 / 255).unwrap_or(100)),
+        grey => Ink::Grey(u8::try_from(100 - u32::from(grey) * 100 / 255).unwrap_or(100)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::ink;
+    use crate::page::Ink;
+    use crate::plan::Colour;
+
+    /// Shares of 255: 128 is half, and 51 a fifth of white, so four fifths of black.
+    #[test]
+    fn greys_are_black_ink_and_colours_stay_colours() {
+        assert_eq!(ink([0; 3]), Ink::Black);
+        assert_eq!(ink([255; 3]), Ink::White);
+        assert_eq!(ink([128; 3]), Ink::Grey(50));
+        assert_eq!(ink([51; 3]), Ink::Grey(80));
+        assert_eq!(ink([0, 0, 128]), Ink::Own(Colour { red: 0, green: 0, blue: 128 }));
+        assert_eq!(ink([254, 255, 255]), Ink::Own(Colour { red: 254, green: 255, blue: 255 }));
     }
 }

@@ -73,9 +73,58 @@ fn set_part(part: &Part, number: usize, codes: &mut Codes) -> Result<Vec<Placed>
     Err(vec![wording::does_not_fit(part, number, &short, &relief)])
 }
 
+/// How a part was fitted, and what a search step by step says of it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fitted {
+    /// The part.
+    pub part: String,
+    /// The scale at which all its blocks grow together, in 64ths of their floors.
+    pub scale: i64,
+    /// Every larger one, up to where none of its blocks may grow further, at which all of them fit as well: there is none.
+    pub larger: Vec<i64>,
+    /// How many larger ones were tried.
+    pub tried: usize,
+}
+
+/// Tries each scale above the one at which a part is set, in every family it can be set in, for whoever doubts the search of
+/// [`set`]. Parts that cannot be set are left out.
+#[must_use]
+pub fn fitted(plan: &Plan) -> Vec<Fitted> {
+    let (mut all, mut codes) = (Vec::new(), Codes::default());
+    for part in &plan.parts {
+        for air in [Air::AMPLE, Air::MIDDLE, Air::CLOSE] {
+            let before = all.len();
+            for family in Family::ALL {
+                let Ok(mut ready) = Ready::new(part, family, &mut codes) else { continue };
+                ready.keep_single_lines(air);
+                let Some((scale, near)) = largest(&ready, air) else { continue };
+                let most = ready.cells().iter().map(|c| c.block.most).max().unwrap_or(Scale::FLOOR);
+                let steps = (scale.0 + 1..=most.0).filter(|s| even(&ready, Scale(*s)) != even(&ready, scale));
+                let steps: Vec<i64> = steps.collect();
+                let fit = |s: &i64| {
+                    let scales = even(&ready, Scale(*s));
+                    [None, Some(near)].into_iter().any(|near| fits(&ready, &scales, air, 0, near).is_some())
+                };
+                let larger = steps.iter().copied().filter(|s| fit(s)).collect();
+                all.push(Fitted { part: part.name.clone(), scale: scale.0, larger, tried: steps.len() });
+            }
+            if all.len() > before {
+                break;
+            }
+        }
+    }
+    all
+}
+
 /// Every block at `scale`, or as far as it may grow.
 pub(super) fn even(ready: &Ready, scale: Scale) -> Vec<Scale> {
-    ready.cells().iter().map(|c| scale.min(ready.most_together(c))).collect()
+    let mut scales: Vec<Scale> = ready.cells().iter().map(|c| scale.min(ready.most_together(c))).collect();
+    for n in 0..scales.len() {
+        if let Some(most) = ready.under_warnings(n, &scales) {
+            scales[n] = scales[n].min(most);
+        }
+    }
+    scales
 }
 
 /// Where the rows begin if all fit. `near` is where they began at sizes a little smaller.
@@ -87,16 +136,19 @@ pub(super) fn fits(ready: &Ready, scales: &[Scale], air: Air, extra: i64, near: 
 /// The largest scale at which all of the part fits, and where its rows begin then.
 fn largest(ready: &Ready, air: Air) -> Option<(Scale, Length)> {
     let near = fits(ready, &even(ready, Scale::FLOOR), air, 0, None)?;
-    let most = ready.cells().iter().map(|c| c.block.most).max().unwrap_or(Scale::FLOOR);
-    Some(search(Scale::FLOOR, most, near, |scale, near| fits(ready, &even(ready, scale), air, 0, near)))
+    let most = ready.cells().iter().map(|c| ready.most_together(c)).max().unwrap_or(Scale::FLOOR);
+    Some(search(Scale::FLOOR, most, near, ready.outline.is_circle(), |scale, near| {
+        fits(ready, &even(ready, scale), air, 0, near)
+    }))
 }
 
-/// The last scale from `low` (which fits, its rows beginning at `near`) to `high` that fits, halving the distance; and where
-/// rows begin at it.
+/// The largest scale from `low` (which fits, its rows beginning at `near`) to `high` that fits, and where rows begin at it:
+/// by halving the distance, then every step above what that found.
 fn search(
     low: Scale,
     high: Scale,
     near: Length,
+    round: bool,
     fits: impl Fn(Scale, Option<Length>) -> Option<Length>,
 ) -> (Scale, Length) {
     let (mut low, mut high, mut near) = (low.0, high.0, near);
@@ -106,6 +158,7 @@ fn search(
     if let Some(top) = fits(Scale(high), Some(near)) {
         return (Scale(high), top);
     }
+    let largest = high;
     while high - low > 1 {
         let middle = i64::midpoint(low, high);
         if let Some(top) = fits(Scale(middle), Some(near)) {
@@ -114,22 +167,27 @@ fn search(
             high = middle;
         }
     }
-    (Scale(low), near)
+    // Larger type breaks into other lines, which may fit again: what lies above is tried step by step from the largest.
+    let above = (low + 1..=largest).rev().find_map(|scale| {
+        // In a circle, where rows began at smaller type tells nothing then.
+        let anywhere = || if round { fits(Scale(scale), None) } else { None };
+        Some((Scale(scale), fits(Scale(scale), Some(near)).or_else(anywhere)?))
+    });
+    above.unwrap_or((Scale(low), near))
 }
 
 /// Lets single blocks grow, spreads left-over height, draws and looks once more.
 fn finish(ready: &Ready, scale: Scale, top: Length, air: Air, number: usize) -> Result<Vec<Placed>, Vec<Finding>> {
     let part = ready.part;
     let mut scales = even(ready, scale);
-    // Some air between rows comes before single blocks that grow; the panel with the name may grow as its plan says, on the
-    // others the sizes of neighbours stay alike.
-    let held = if part.principal { 0 } else { 3 };
-    let placed = spread(ready, &scales, air, held, top);
+    // Some air between rows comes before single blocks that grow: a name that takes all the height looks squeezed.
+    let placed = spread(ready, &scales, air, 4, top);
     let (extra, mut near) = placed.map_or((0, top), |(extra, (head, _))| (extra, head.top));
     for (alike, most) in ready.growth(&scales) {
         let set = |scales: &mut Vec<Scale>, scale| alike.iter().for_each(|n| scales[*n] = scale);
         let from = alike.first().map_or(Scale::FLOOR, |n| scales[*n]);
-        let (scale, top) = search(from, most, near, |scale, near| {
+        let most = alike.iter().filter_map(|n| ready.under_warnings(*n, &scales)).fold(most, Scale::min).max(from);
+        let (scale, top) = search(from, most, near, ready.outline.is_circle(), |scale, near| {
             let mut tried = scales.clone();
             set(&mut tried, scale);
             fits(ready, &tried, air, extra, near)

@@ -38,7 +38,7 @@ pub(super) fn ground(ready: &Ready, drawn: &Drawn) -> Vec<Placed> {
             (None, _) => {}
             // Rows that follow each other closely share a field.
             (Some(area), Some(field)) if open && whole && area.top - field.bottom <= APART => {
-                *field = around(*field, area)
+                *field = around(*field, area);
             }
             (Some(area), _) => fields.push(area),
         }

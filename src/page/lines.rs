@@ -54,19 +54,19 @@ struct Letter {
 }
 
 /// Letters between two places where a line may end.
-struct Chunk {
-    start: usize,
+pub(super) struct Chunk {
+    pub start: usize,
     /// Without the spaces after it.
-    end: usize,
+    pub end: usize,
     /// Whether a line may end here at a space (or the paragraph ends).
-    at_space: bool,
+    pub at_space: bool,
 }
 
 /// Words to be broken into lines.
 pub(super) struct Paragraph {
     spans: Vec<Span>,
     letters: Vec<Letter>,
-    chunks: Vec<Chunk>,
+    pub(super) chunks: Vec<Chunk>,
     /// Ink of all its letters above and below the baseline, by span.
     reach: Vec<(i64, i64)>,
     /// Led by the safety alert symbol.
@@ -129,6 +129,10 @@ impl Paragraph {
     /// The largest em in it.
     pub fn largest_em(&self, scale: Scale) -> Length {
         (0..self.spans.len()).map(|s| self.em(s, scale)).max().unwrap_or(Length::ZERO)
+    }
+    /// The smallest em in it.
+    pub fn smallest_em(&self, scale: Scale) -> Length {
+        (0..self.spans.len()).map(|s| self.em(s, scale)).min().unwrap_or(Length::ZERO)
     }
     /// Height of the safety alert symbol; zero where there is none.
     pub fn symbol_height(&self, scale: Scale) -> Length {

@@ -3,7 +3,7 @@
 //! After `plan`, before `pdf`. All coordinates are from the top left corner of the page's box, y down.
 //!
 //! [`set`] lays out a label. Each text's floor is the em at which its measured letter has the least height of its rule; one
-//! scale, from 1.0 upwards in steps of 1/64, makes all of a part grow until it is full, then each block may grow by itself to
+//! scale, from 1.0 upwards in steps of 1/64, makes all of a part grow to the largest at which all fit ([`fitted`]), then each block may grow by itself to
 //! the height its plan allows. Letters are never squeezed: a narrower family is taken instead, by the rule in `fit`.
 //! What cannot be placed at its floor is a finding, never an overflow; `check` looks at the finished page once more.
 
@@ -25,6 +25,8 @@ mod mask;
 mod outline;
 mod part;
 mod picture;
+mod rag;
+mod rank;
 mod relief;
 mod safety;
 mod sign;
@@ -35,7 +37,7 @@ mod wording;
 
 pub use batch::{batch_lots, batch_sheet};
 pub use diamond::{extent as pictogram_extent, pictogram};
-pub use fit::set;
+pub use fit::{Fitted, fitted, set};
 pub use ground::{bled, outline};
 pub use safety::sign;
 pub use unit::{DarkRun, Series, UnitCode, UnitCodes};

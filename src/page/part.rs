@@ -389,8 +389,13 @@ impl Field {
         };
         let side = |cell: &Cell| cell.block.clearance(scale(cell)).1;
         let between = |pair: &[Cell]| {
-            // A code brings its own quiet zone.
-            let plain = if pair.iter().any(|c| c.block.only_code()) { how.air.cell / 4 } else { how.air.cell };
+            // A code brings its own quiet zone; two columns of one text need more, or the eye runs on into the other.
+            let columns = pair[0].block.plan.name == pair[1].block.plan.name;
+            let plain = match pair.iter().any(|c| c.block.only_code()) {
+                true => how.air.cell / 4,
+                false if columns => how.air.cell * 2,
+                false => how.air.cell,
+            };
             plain.max(side(&pair[0])).max(side(&pair[1]))
         };
         let gaps: Vec<Length> = row.cells.windows(2).map(between).collect();

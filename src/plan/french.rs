@@ -8,7 +8,8 @@ use crate::trade::Market;
 const HOLDS: char = '\u{a0}';
 
 /// A sentence or notice; not for addresses and codes, whose colons are their own.
-pub(super) fn set(text: &str, market: Market) -> String {
+#[must_use]
+pub fn set(text: &str, market: Market) -> String {
     let canada = matches!(market, Market::Ca | Market::CaQc);
     let high: &[char] = if canada { &[':', '»'] } else { &[':', ';', '!', '?', '»'] };
     let letters: Vec<char> = text.chars().collect();

@@ -52,7 +52,7 @@ pub fn faults(needs: &Needs, template: &Template) -> Vec<Finding> {
     }
     if logo.flattened {
         let message = format!("the logo `{}` has colours or shades; a PNG is printed in black and white", logo.file);
-        let cure = "look at a proof; a plain SVG keeps its shades, as greys of black ink";
+        let cure = "look at a proof; a plain SVG keeps its colours";
         findings.push(policy("print/logo-colours", Level::Warning, message, cure));
     }
     findings

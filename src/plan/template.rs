@@ -120,6 +120,7 @@ pub const BUILT_IN: &[(&str, &str)] = &[
     ("jar-wrap", include_str!("../../templates/jar-wrap.yaml")),
     ("jar-full-wrap", include_str!("../../templates/jar-full-wrap.yaml")),
     ("jar-fold-out", include_str!("../../templates/jar-fold-out.yaml")),
+    ("jar-fold-out-two-languages", include_str!("../../templates/jar-fold-out-two-languages.yaml")),
     ("tin-lid-and-base", include_str!("../../templates/tin-lid-and-base.yaml")),
     ("hang-tag", include_str!("../../templates/hang-tag.yaml")),
     ("pillar-band", include_str!("../../templates/pillar-band.yaml")),

@@ -5,8 +5,8 @@ use super::lines::{fill, line, waxes_add_up};
 use super::logo;
 use super::parts::{accept, burn_test, california, care, cure, label, size, ufi, wick};
 use super::{
-    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, market, material,
-    vessel, workshop,
+    Code, Fetched, First, Label, Line, Material, Places, Product, Shelf, Shelves, Texts, Vessel, canada, market,
+    material, vessel, workshop,
 };
 use crate::find::{Finding, Place, Report, Source};
 use crate::trade::{Kind, Lang};
@@ -40,6 +40,7 @@ const KEYS: &[&str] = &[
     "e mark",
     "ornamental container",
     "relights",
+    "local product",
     "cure",
     "accept",
     "workshop",
@@ -185,10 +186,7 @@ fn product(node: &Node, id: &str, desk: &Desk<'_>) -> Option<Product> {
         ufi: form.get("ufi").and_then(|n| ufi(n, report)),
         precautions: form.list("precautionary statements").iter().filter_map(|n| n.text(report)).collect(),
         e_mark: form.yes_no("e mark").unwrap_or(false),
-        canada: super::Canada {
-            ornamental: form.yes_no("ornamental container").unwrap_or(false),
-            relights: form.yes_no("relights"),
-        },
+        canada: canada::read(&form, report),
         cure: cure(&form, report),
         accept: form.list("accept").iter().filter_map(|n| accept(n, report)).collect(),
         workshop: workshop?,

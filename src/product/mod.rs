@@ -2,6 +2,7 @@
 //!
 //! [`read`] takes texts, never paths: the command line finds the files and hands them in.
 
+mod canada;
 mod composition;
 mod counted;
 #[cfg(test)]
@@ -16,6 +17,7 @@ mod parts;
 mod vessel;
 mod workshop;
 
+pub use canada::{Canada, Local};
 pub use composition::Substance;
 pub use counted::{Counted, Piece, Thing, is_piece, read_piece};
 pub use file::{read, read_workshop};
@@ -305,15 +307,6 @@ pub struct Care {
     pub distance: Option<Length>,
     /// Rest before lighting again.
     pub cool: Option<Hours>,
-}
-
-/// What the maker says for Canada alone.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
-pub struct Canada {
-    /// The container is an ornament and sold as one (C.R.C. c. 417, s. 2): its base may carry the label.
-    pub ornamental: bool,
-    /// Whether the candle lights again by itself after it is put out (SOR/2016-165, s. 1); `None` where nobody said.
-    pub relights: Option<bool>,
 }
 
 /// How the label is made.

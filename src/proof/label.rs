@@ -1,34 +1,81 @@
 //! The proof of our own label: everything its plan asks for, where it stands and how large it is. Part of `proof`.
 
-use super::{Boxed, Note, Panel, Proof, Tone};
+use super::{Boxed, MOST_SHEETS, Note, Panel, Proof, Tone};
 use crate::find::Finding;
-use crate::inspect::{self, Sighting, TOLERANCE};
-use crate::plan::{Part, Plan, Shape};
+use crate::inspect::{self, Area, Sighting, TOLERANCE};
+use crate::plan::{Plan, Printed, Shape};
 use crate::unit::Length;
 
-/// What a label's PDF shows of its plan. Page n is the n-th printed piece; the pages show `bleed` beyond their cut.
+/// What a label's PDF shows of its plan. Page n is the n-th printed piece.
 ///
 /// # Errors
 /// The bytes cannot be read.
-pub fn of_label(bytes: &[u8], plan: &Plan, bleed: Length) -> Result<Proof, Finding> {
-    let sighted = inspect::sightings(bytes, plan)?;
-    let parts = plan.pages();
-    let panels = parts.iter().enumerate().zip(sighted);
-    let panels = panels.map(|((n, part), seen)| Panel { bleed, boxes: grouped(&seen), ..panel(n, part) }).collect();
+pub fn of_label(bytes: &[u8], plan: &Plan) -> Result<Proof, Finding> {
+    let pages: Vec<usize> = (0..plan.printed().len()).collect();
+    of_pages(bytes, plan, &pages, Length::ZERO, Length::ZERO)
+}
+
+/// The same of a file of labels one to a page: the n-th printed piece stands on the page `on[n]`, from 0, with `bleed`
+/// and, all told, `paper` beyond its cut on each side.
+///
+/// # Errors
+/// The bytes cannot be read.
+pub fn of_pages(bytes: &[u8], plan: &Plan, on: &[usize], bleed: Length, paper: Length) -> Result<Proof, Finding> {
+    let sighted = inspect::sightings_on(bytes, plan, on)?;
+    let printed = plan.printed();
+    let panels = printed.iter().zip(on).zip(sighted).map(|((printed, n), seen)| Panel {
+        bleed,
+        paper,
+        boxes: grouped(&seen),
+        ..panel(*n, printed)
+    });
     let heading = format!("{}, {}: proof with measured heights, not for print", plan.product, plan.market);
-    Ok(Proof { heading, panels, notes: Vec::new() })
+    Ok(Proof { heading, panels: panels.collect(), notes: Vec::new() })
+}
+
+/// Sheets of labels: where each stands, and which it is. More than [`MOST_SHEETS`] sheets are told, not shown.
+///
+/// `told` says what is written beside a label of a sheet, counted from 0.
+#[must_use]
+pub fn of_sheets(plan: &Plan, leaves: &[inspect::Leaf], told: impl Fn(usize, &inspect::Placed) -> String) -> Proof {
+    let parts = plan.pages();
+    let all = leaves.len();
+    let panel = |(n, leaf): (usize, &inspect::Leaf)| {
+        let boxed = |placed: &inspect::Placed| {
+            let shape = parts.get(placed.part)?.shape;
+            let (right, bottom) = (placed.left + shape.width().to_mm_f64(), placed.top + shape.height().to_mm_f64());
+            let area = Area { left: placed.left, top: placed.top, right, bottom };
+            let note = Note { tone: Tone::Found, text: told(n, placed) };
+            Some(((shape, [placed.left, placed.top]), Boxed { areas: vec![area], note }))
+        };
+        let (spots, boxes) = leaf.labels.iter().filter_map(boxed).unzip();
+        Panel {
+            title: format!("sheet {} of {all}   {:.1} x {:.1} mm", n + 1, leaf.width, leaf.height),
+            page: n + 1,
+            size: [leaf.width, leaf.height],
+            spots,
+            boxes,
+            ..Panel::default()
+        }
+    };
+    let panels: Vec<Panel> = leaves.iter().enumerate().take(MOST_SHEETS).map(panel).collect();
+    let more = all - panels.len();
+    let notes = (more > 0).then(|| Note { tone: Tone::Plain, text: format!("{more} more sheets are not shown") });
+    let heading = format!("{}, {}: proof of sheets, not for print", plan.product, plan.market);
+    Proof { heading, panels, notes: notes.into_iter().collect() }
 }
 
 /// Page `n` from 0, with nothing found on it yet.
-pub(super) fn panel(n: usize, part: &Part) -> Panel {
+pub(super) fn panel(n: usize, printed: &Printed<'_>) -> Panel {
     Panel {
-        title: format!("{}   {}", part.name, measures(part.shape)),
+        title: format!("{}   {}", printed.name, measures(printed.shape)),
         page: n + 1,
-        size: [part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64()],
-        cut: Some(part.shape),
-        free_edge: part.margin,
-        bleed: Length::ZERO,
-        boxes: Vec::new(),
+        size: [printed.shape.width().to_mm_f64(), printed.shape.height().to_mm_f64()],
+        cut: Some(printed.shape),
+        free_edge: printed.faces.iter().map(|face| face.margin).min().unwrap_or(Length::ZERO),
+        folds: printed.folds(),
+        holes: printed.holes(),
+        ..Panel::default()
     }
 }
 

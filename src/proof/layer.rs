@@ -18,6 +18,8 @@ pub const PER_METRE: u32 = 3780;
 /// Size of words and distance of their lines, in pixels.
 pub const EM: f64 = 14.0;
 pub const LINE: f64 = 18.0;
+/// Length of a dash, in pixels.
+const DASH: f64 = 10.0;
 /// Around the labels.
 const GROUND: [u8; 3] = [236, 236, 232];
 
@@ -29,6 +31,7 @@ pub enum Colour {
     Ruler,
     Bleed,
     Edge,
+    Fold,
     Cut,
     Found,
     Wrong,
@@ -42,6 +45,7 @@ impl Colour {
             Self::Ruler => [95, 95, 95],
             Self::Bleed => [200, 120, 0],
             Self::Edge => [0, 140, 60],
+            Self::Fold => [110, 60, 0],
             Self::Cut => [190, 0, 160],
             Self::Found => [0, 80, 190],
             Self::Wrong => [205, 20, 20],
@@ -139,6 +143,15 @@ impl Layers {
         if let [start, to @ ..] = points {
             let to = to.iter().map(|p| Segment::Line(point(*p))).collect();
             self.ring(colour, Ring { start: point(*start), to, closed: false }, thick);
+        }
+    }
+
+    /// An upright line in dashes.
+    pub fn dashes(&mut self, colour: Colour, x: f64, [top, bottom]: [f64; 2], thick: f64) {
+        let mut y = top;
+        while y < bottom {
+            self.stroke(colour, &[[x, y], [x, (y + DASH).min(bottom)]], thick);
+            y += DASH * 1.6;
         }
     }
 

@@ -10,13 +10,13 @@ mod layer;
 mod panel;
 mod specimen;
 
-pub use label::of_label;
+pub use label::{of_label, of_pages, of_sheets};
 pub use specimen::of_template;
 
 use crate::find::Finding;
 use crate::inspect::{self, Area};
 use crate::pixel;
-use crate::plan::Shape;
+use crate::plan::{Hole, Shape};
 use crate::unit::Length;
 use layer::{Canvas, Colour, LINE, Layers, PER_METRE};
 
@@ -32,7 +32,7 @@ pub struct Proof {
 }
 
 /// One page of the PDF.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Panel {
     /// Printed over it.
     pub title: String,
@@ -46,6 +46,14 @@ pub struct Panel {
     pub free_edge: Length,
     /// So much is shown, and drawn as bleed, beyond the cut; zero draws nothing.
     pub bleed: Length,
+    /// So much paper is shown beyond the cut, with the marks on it.
+    pub paper: Length,
+    /// Where the paper is folded, from the left edge.
+    pub folds: Vec<Length>,
+    /// Holes through it.
+    pub holes: Vec<Hole>,
+    /// Labels on a sheet: their outlines, and where their upper left corners stand, in mm.
+    pub spots: Vec<(Shape, [f64; 2])>,
     /// What was found on it.
     pub boxes: Vec<Boxed>,
 }
@@ -81,6 +89,8 @@ pub enum Tone {
 
 /// More pages are not shown, and the proof says so.
 pub const MOST_PANELS: usize = 12;
+/// More sheets are not shown either.
+pub const MOST_SHEETS: usize = 3;
 /// More boxes on a page are not shown.
 const MOST_BOXES: usize = 200;
 
@@ -139,6 +149,7 @@ fn key(layers: &mut Layers, panels: &[Panel], y: f64) {
     let words = [
         (true, Colour::Cut, "cut"),
         (any(&|p| p.bleed > Length::ZERO), Colour::Bleed, "bleed"),
+        (any(&|p| !p.folds.is_empty()), Colour::Fold, "fold"),
         (any(&|p| p.free_edge > Length::ZERO), Colour::Edge, "free edge"),
         (tone(Tone::Found), Colour::Found, "found"),
         (tone(Tone::Wrong), Colour::Wrong, "not as it should be"),

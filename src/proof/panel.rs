@@ -34,7 +34,7 @@ pub fn scale(panels: &[Panel]) -> f64 {
 
 /// Millimetres shown beyond the cut on each side.
 pub fn around(panel: &Panel) -> f64 {
-    panel.bleed.to_mm_f64().clamp(0.0, 50.0) + PAPER
+    panel.bleed.max(panel.paper).to_mm_f64().clamp(0.0, 50.0) + PAPER
 }
 
 /// Draws everything that belongs to one page.
@@ -60,16 +60,33 @@ pub fn lay(panel: &Panel, scale: f64, [x, y]: [f64; 2], layers: &mut Layers) -> 
                 let pixels = shape(cut, by, radius(cut));
                 layers.outline(colour, pixels, [corner[0] - by * scale, corner[1] - by * scale], 1.2);
             };
-            if panel.bleed > crate::unit::Length::ZERO {
-                line(panel.bleed.to_mm_f64(), Colour::Bleed);
+            let bleed = panel.bleed.to_mm_f64();
+            if bleed > 0.0 && matches!(cut, Shape::Circle { .. }) {
+                line(bleed, Colour::Bleed);
             }
             let edge = panel.free_edge.to_mm_f64();
             if edge > 0.0 && edge * 2.0 < panel.size[0].min(panel.size[1]) {
                 line(-edge, Colour::Edge);
             }
             line(0.0, Colour::Cut);
+            if bleed > 0.0 && !matches!(cut, Shape::Circle { .. }) {
+                let by = bleed * scale;
+                layers.frame(Colour::Bleed, [corner[0] - by, corner[1] - by, end[0] + by, end[1] + by], 1.2);
+            }
         }
         None => layers.frame(Colour::Cut, [corner[0], corner[1], end[0], end[1]], 1.2),
+    }
+    for fold in &panel.folds {
+        layers.dashes(Colour::Fold, corner[0] + fold.to_mm_f64() * scale, [corner[1], end[1]], 1.2);
+    }
+    let at = |mm: f64, n: usize| corner[n] + mm * scale;
+    for hole in &panel.holes {
+        let (disc, half) = (Shape::Circle { diameter: hole.diameter }, hole.diameter.to_mm_f64() / 2.0);
+        let place = [at(hole.from_left.to_mm_f64() - half, 0), at(hole.from_top.to_mm_f64() - half, 1)];
+        layers.outline(Colour::Cut, shape(disc, 0.0, radius(disc)), place, 1.2);
+    }
+    for (outline, [left, top]) in &panel.spots {
+        layers.outline(Colour::Cut, shape(*outline, 0.0, radius(*outline)), [at(*left, 0), at(*top, 1)], 1.2);
     }
     let edge = end[0] + around;
     let (right, bottom) = notes(&panel.boxes, scale, corner, (y + TITLE + RULER, edge), layers);

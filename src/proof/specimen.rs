@@ -3,7 +3,7 @@
 use super::{Boxed, Note, Panel, Proof, Tone, label};
 use crate::find::Finding;
 use crate::inspect;
-use crate::plan::template::{Template, TemplateCell};
+use crate::plan::template::{Template, TemplateCell, TemplatePart};
 use crate::plan::{Block, Cell, Content, Item, Part, Plan, Row};
 use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
@@ -28,28 +28,26 @@ pub fn of_template(template: &Template) -> Result<(Vec<u8>, Proof), Vec<Finding>
     let about = pdf::About { title: &template.name, language: "en", subject: "template" };
     let bytes = pdf::write(&pages?, &about).map_err(|f| vec![f])?;
     let sighted = inspect::sightings(&bytes, &plan).map_err(|f| vec![f])?;
-    let panels = plan
-        .parts
-        .iter()
-        .zip(&template.parts)
-        .zip(sighted)
-        .enumerate()
-        .map(|(n, ((part, of), seen))| {
-            let cells = of.rows.iter().flat_map(|r| r.cells.iter().map(move |c| (c, r.at_foot)));
-            let boxed = |(cell, foot): (&TemplateCell, bool)| {
-                let areas = seen.iter().filter(|s| s.block == cell.block).flat_map(|s| s.areas.iter().copied());
-                let area = areas.reduce(|a, b| a.with(&b))?;
-                let foot = if foot { ", at the foot" } else { "" };
-                let largest = match cell.block {
-                    BlockName::Code => String::new(),
-                    _ => format!(", letters up to {}", cell.largest.in_mm(1)),
-                };
-                let text = format!("{}{largest}{foot}", cell.block);
-                Some(Boxed { areas: vec![area], note: Note { tone: Tone::Found, text } })
+    let printed = plan.printed();
+    let panels = printed.iter().zip(sighted).enumerate().map(|(n, (printed, seen))| {
+        let faces = template.parts.iter().filter(|of| printed.faces.iter().any(|face| face.name == of.name));
+        let cells =
+            faces.flat_map(|of| of.rows.iter().flat_map(move |r| r.cells.iter().map(move |c| (of, c, r.at_foot))));
+        let boxed = |(of, cell, foot): (&TemplatePart, &TemplateCell, bool)| {
+            let own = seen.iter().filter(|s| s.part == of.name && s.block == cell.block);
+            let area = own.flat_map(|s| s.areas.iter().copied()).reduce(|a, b| a.with(&b))?;
+            let face = if printed.faces.len() > 1 { format!("{}: ", of.name) } else { String::new() };
+            let foot = if foot { ", at the foot" } else { "" };
+            let largest = match cell.block {
+                BlockName::Code => String::new(),
+                _ => format!(", letters up to {}", cell.largest.in_mm(1)),
             };
-            Panel { boxes: cells.filter_map(boxed).collect(), ..label::panel(n, part) }
-        })
-        .collect();
+            let text = format!("{face}{}{largest}{foot}", cell.block);
+            Some(Boxed { areas: vec![area], note: Note { tone: Tone::Found, text } })
+        };
+        Panel { boxes: cells.filter_map(boxed).collect(), ..label::panel(n, printed) }
+    });
+    let panels = panels.collect();
     let shown = |block: BlockName| {
         plan.parts.iter().flat_map(|p| &p.rows).flat_map(|r| &r.cells).any(|c| c.block.name == block)
     };
@@ -82,8 +80,7 @@ fn filled(template: &Template, um: i64, wanted: &dyn Fn(BlockName) -> bool) -> P
         shape: part.shape,
         margin: part.margin,
         hole: part.hole,
-        // Each face of a piece is shown by itself.
-        piece: None,
+        piece: part.strip.as_ref().and_then(|strip| strip.on.clone()),
         ground: part.ground,
         rows: part
             .rows

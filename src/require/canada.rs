@@ -3,23 +3,21 @@
 use super::checks::Desk;
 use super::net;
 use crate::find::Level;
-use crate::hazard::{Content, Ingredient};
 use crate::law::Rule;
-use crate::product::{Fill, MetalCore};
-use crate::recipe;
-use crate::trade::Lang;
+use crate::product::{Fill, Local, MetalCore, Product};
+use crate::trade::{Lang, Market};
 use crate::unit::{Mass, Share};
+use jiff::civil::Date;
 
 /// Runs every check; none tells anything outside of Canada.
-pub(super) fn run(desk: &mut Desk<'_>) {
+pub(super) fn run(desk: &mut Desk<'_>, date: Date) {
     quantity(desk);
     by_kind(desk);
     relighting(desk);
     lead(desk);
     name(desk);
-    if let Some(rule) = desk.rule("ca/chemical-irritant") {
-        irritants(desk, rule);
-    }
+    local(desk);
+    super::chemicals::run(desk, date);
 }
 
 /// The average of a lot may not be below what is declared (C.R.C. c. 417, s. 39(4)(a)).
@@ -108,53 +106,59 @@ fn name(desk: &mut Desk<'_>) {
     desk.tell("ca-qc/name", Level::Note, "name", message, cure);
 }
 
-/// Whether a substance has a class with one of these statements.
-fn has(ingredient: &Ingredient, codes: &[&str]) -> bool {
-    ingredient.substance.classes.iter().any(|c| codes.iter().any(|code| c.code.starts_with(code)))
+const LOCAL: &str = "ca/local-product";
+
+/// The one language of a product made and sold in one place, where the law lets it stand alone (C.R.C. c. 417, s. 6(1), (3);
+/// Quebec asks for French whatever is sold where).
+pub(super) fn one_language(product: &Product, market: Market, in_force: &[&Rule]) -> Option<Lang> {
+    let local = product.canada.local.as_ref()?;
+    let rule = in_force.iter().find(|r| r.id == LOCAL)?;
+    (wrong(product, local, rule).is_none() && !(market == Market::CaQc && local.language != Lang::Fr))
+        .then_some(local.language)
 }
 
-/// The screen for irritants (SOR/2001-269, s. 42(4), (5)): always told with its figures, never answered for the maker.
-fn irritants(desk: &mut Desk<'_>, rule: &Rule) {
-    const DESTROYS: [&str; 1] = ["H314"];
-    const IRRITATES: [&str; 4] = ["H314", "H315", "H318", "H319"];
-    let limit = |name: &str| rule.figure::<Share>(name).unwrap_or(Share::ZERO);
-    let (from, destructive, corrosive) = (limit("irritant from"), limit("destructive from"), limit("corrosive from"));
-    let mixture = match recipe::mixture(desk.product) {
-        Ok((mixture, _)) => mixture,
-        Err(faults) => {
-            let why = faults.into_iter().next().map_or_else(String::new, |f| f.message);
-            let message = format!("how much of it irritates skin or eyes cannot be worked out: {why}");
-            let cure = "enter section 3 of the safety sheet under `safety sheet: {composition: …}`, or note with `accept` who judged it";
-            return desk.tell(rule.id, Level::Warning, "recipe", message, cure);
-        }
-    };
-    let sum = |codes: &[&str]| {
-        mixture.ingredients.iter().filter(|i| has(i, codes)).fold(Content::ZERO, |sum, i| sum.plus(i.content))
-    };
-    let (irritating, destroying) = (sum(&IRRITATES), sum(&DESTROYS));
-    let mut named: Vec<&Ingredient> = mixture.ingredients.iter().filter(|i| has(i, &IRRITATES)).collect();
-    named.sort_by_key(|i| std::cmp::Reverse(i.content));
-    let names: Vec<String> =
-        named.iter().take(3).map(|i| format!("{} {}", i.substance.name, percent(i.content))).collect();
-    let most = if names.is_empty() { String::new() } else { format!(" ({})", names.join(", ")) };
-    let told = format!(
-        "by the safety sheets {} of it irritates skin or eyes{most} and {} destroys tissue; \
-         from {from} and {destructive} it is an irritant, from {corrosive} destructive corrosive, \
-         where a user can be exposed to it",
-        percent(irritating),
-        percent(destroying),
-    );
-    if irritating >= Content::of(from) || destroying >= Content::of(destructive) {
-        let cure = "have the candle judged under SOR/2001-269: an irritant needs the block CAUTION / ATTENTION, which no label of \
-                    this program carries; note the result with `accept`";
-        desk.tell(rule.id, Level::Warning, "recipe", told, cure);
-    } else {
-        let cure = "keep the sheets; the grades of the regulations begin lower than the classes of a sheet, so ask where it is near";
-        desk.tell(rule.id, Level::Note, "recipe", told, cure);
+/// Which of its conditions does not hold, and what to do.
+fn wrong(product: &Product, local: &Local, rule: &Rule) -> Option<(String, &'static str)> {
+    let limit = |name: &str| rule.figure::<Share>(name);
+    let (used, other) = local.used_and_other();
+    let (from, under) = (limit("used from")?, limit("other under")?);
+    let place = &local.municipality;
+    if product.workshop.maker.country != "CA" {
+        return Some((
+            "the product counts as local, and its maker is not in Canada".to_owned(),
+            "take `local product` out: it has to be made where it is sold",
+        ));
     }
+    if used < from {
+        return Some((
+            format!(
+                "in {place} {used} speak `{}` as mother tongue; one language is enough from {from}",
+                local.language
+            ),
+            "take `local product` out: the label then stands in both languages",
+        ));
+    }
+    (other >= under).then(|| {
+        (
+            format!("in {place} {other} speak the other language as mother tongue; one is enough under {under}"),
+            "take `local product` out: the label then stands in both languages",
+        )
+    })
 }
 
-/// Two decimals, cut up, so that a content near a limit never looks smaller.
-fn percent(content: Content) -> String {
-    format!("{:.2} %", (content.to_percent_f64() * 100.0 - 1e-9).ceil().abs() / 100.0)
+/// C.R.C. c. 417, s. 6(1), (3): refused where a condition does not hold, else told with what has to stay true.
+fn local(desk: &mut Desk<'_>) {
+    let Some(local) = desk.product.canada.local.clone() else { return };
+    let Some(rule) = desk.rule(LOCAL) else { return };
+    match wrong(desk.product, &local, rule) {
+        Some((message, cure)) => desk.tell(LOCAL, Level::Error, "local product", message, cure),
+        None => {
+            let message = format!(
+                "the label stands in `{}` alone: made and sold only in {} and the municipalities that touch it",
+                local.language, local.municipality
+            );
+            let cure = "sell it nowhere else, neither by post; take `local product` out when you do";
+            desk.tell(LOCAL, Level::Note, "local product", message, cure);
+        }
+    }
 }

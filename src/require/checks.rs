@@ -66,7 +66,7 @@ pub(super) fn run(
     chemicals(&mut desk, date);
     sheets(&mut desk, date);
     address(&mut desk);
-    super::canada::run(&mut desk);
+    super::canada::run(&mut desk, date);
 }
 
 fn quantity(desk: &mut Desk<'_>) {

@@ -68,6 +68,7 @@ pub fn of(product: &Product, figures: &Figures) -> Facts {
     set(Fact::MakerInTheUk, yes_no(home == "gb" || home == "xi"));
     set(Fact::MakerInCanada, yes_no(home == "ca"));
     set(Fact::OrnamentalContainer, yes_no(product.canada.ornamental));
+    set(Fact::LocalProduct, yes_no(product.canada.local.is_some()));
     if let Some(panel) = &figures.panel {
         // C.R.C. c. 417, s. 16.
         set(Fact::SmallSurface, if panel.area <= Area::milli_cm2(10_000) { "up to 10 cm2" } else { "larger" });

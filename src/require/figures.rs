@@ -136,7 +136,7 @@ impl Figures {
                 Net::Weight(net) => shown(net),
                 Net::Size { .. } => return None,
             },
-            "count" if canada => counted(product, lang).to_lowercase(),
+            "count" if !home => counted(product, lang).to_lowercase(),
             "count" => counted(product, lang),
             "height" | "length" => match self.net.as_ref()? {
                 Net::Size { height, .. } => height.clone(),
@@ -237,9 +237,14 @@ fn counted(product: &Product, lang: Lang) -> String {
     format!("{}\u{a0}{}", product.pieces, if product.pieces == 1 { one } else { several })
 }
 
+/// A house number before its street holds on to it, so that no line ends in it.
+fn held(street: &str) -> String {
+    if street.starts_with(|c: char| c.is_ascii_digit()) { street.replacen(' ', "\u{a0}", 1) } else { street.to_owned() }
+}
+
 /// Street, town with region and postcode, country: all of it.
 fn postal(maker: &Maker) -> String {
-    let mut parts: Vec<String> = maker.street.iter().cloned().collect();
+    let mut parts: Vec<String> = maker.street.iter().map(|s| held(s)).collect();
     let town = maker.region.as_ref().map_or_else(|| maker.town.clone(), |region| format!("{}, {region}", maker.town));
     parts.push(format!("{town}\u{a0}{}", maker.postcode.replace(' ', "\u{a0}")));
     parts.push(maker.country.clone());
@@ -274,7 +279,7 @@ fn address(product: &Product) -> String {
         place = format!("{place}, {}", maker.country);
     }
     match &maker.street {
-        Some(street) if !maker.street_listed => format!("{street}, {place}"),
+        Some(street) if !maker.street_listed => format!("{}, {place}", held(street)),
         _ => place,
     }
 }

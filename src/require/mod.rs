@@ -2,6 +2,7 @@
 
 mod canada;
 mod checks;
+mod chemicals;
 mod facts;
 mod figures;
 mod hazards;

@@ -1,5 +1,6 @@
 //! The rules in force, held against one product: every statement its label needs, and why.
 
+use super::canada;
 use super::checks;
 use super::facts;
 use super::figures::Figures;
@@ -103,6 +104,8 @@ const SIGN_HEIGHT: &str = "eu/candle-sign-height";
 /// The least height of Canadian texts, and the rule that takes its place on a tiny surface.
 const TEXT_HEIGHT: &str = "ca/text-height";
 const SMALL_SURFACE: &str = "ca/text-height-small-surface";
+/// The rule that tells whose words the French ones are.
+const FRENCH_WORDS: &str = "policy/french-words";
 /// What a label of two languages is measured by, in the order in which they are asked.
 const LANGUAGES: [&str; 2] = ["ca-qc/french", "ca/equal-languages"];
 
@@ -147,9 +150,10 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
         hazards.relieve(no_room);
     }
     let facts = facts::of(product, &figures);
-    let languages = languages(market, product);
     let in_force: Vec<&'static Rule> =
         book.rules.iter().filter(|r| r.in_force(market, at.date) && r.holds(&facts)).collect();
+    let languages =
+        canada::one_language(product, market, &in_force).map_or_else(|| languages(market, product), |l| vec![l]);
     figures.add_usual(product, &in_force);
     let desk = Desk { product, figures: &figures, languages: &languages, in_force: &in_force, at, book };
     let mut requirements = Vec::new();
@@ -173,6 +177,9 @@ fn with(product: &Product, at: &Occasion<'_>, book: &Book, no_room: bool) -> Res
     let inside = in_force.iter().find(|r| r.block == Some(BlockName::LookInside));
     let look_inside = inside.and_then(|r| desk.requirement(r, BlockName::LookInside, r.needs.first()?).ok());
     checks::run(product, &figures, &in_force, at.date, &mut findings);
+    if languages.contains(&Lang::Fr) {
+        findings.extend(in_force.iter().find(|r| r.id == FRENCH_WORDS).map(|rule| unread_french(rule, product)));
+    }
     let both_languages = LANGUAGES.iter().find_map(|id| in_force.iter().copied().find(|r| r.id == *id));
     findings.sort_by_key(|f| f.level);
     Ok(Needs {
@@ -196,6 +203,15 @@ fn left_out(rule: &Rule, product: &Product) -> Option<Finding> {
     let accept = product.accept.iter().find(|a| a.rule == rule.id && rule.severity == Severity::Advice)?;
     let message = format!("left out of the label: {} (accepted: {})", rule.title, accept.because);
     Some(Finding::of(rule.id, Level::Note, rule.severity, Some(rule.seen()), message, "").at(&accept.place, "here"))
+}
+
+/// Said once to each label with French on it.
+fn unread_french(rule: &Rule, product: &Product) -> Finding {
+    let message =
+        "the French sentences for safe use are this program's own, and nobody whose language it is has read them yet";
+    let cure = "have them read before a print run; `docs/unverified.md` lists them";
+    Finding::of(rule.id, Level::Note, rule.severity, Some(rule.seen()), message, cure)
+        .at(product.places.of("markets"), "here")
 }
 
 /// The note on what is left out because the maker says that nothing makes room for it.

@@ -88,6 +88,8 @@ pub struct Leaf {
     pub bleed: Length,
     /// Lines for those who cut and fold.
     pub marks: Vec<Mark>,
+    /// Name of the sheet; none where it is one label's page.
+    pub sheet: Option<String>,
     /// The labels on it.
     pub spots: Vec<Spot>,
 }
@@ -99,6 +101,8 @@ pub struct Spot {
     pub part: usize,
     /// Which unit, counted from 0.
     pub unit: u32,
+    /// Which position of the sheet it takes, from 1.
+    pub position: Option<u32>,
     /// Its left edge.
     pub left: Length,
     /// Its upper edge.

@@ -43,7 +43,8 @@ pub fn fill(sheet: &Sheet, job: &Job<'_>) -> Result<Vec<Leaf>, Finding> {
             leaves.push(sheet.leaf());
         }
         if let (Some((left, top)), Some(leaf)) = (sheet.position(n), leaves.last_mut()) {
-            leaf.spots.push(Spot { part: job.part, unit, left: left + dx, top: top + dy });
+            let position = Some(n);
+            leaf.spots.push(Spot { part: job.part, unit, position, left: left + dx, top: top + dy });
         }
     }
     Ok(leaves)
@@ -52,7 +53,8 @@ pub fn fill(sheet: &Sheet, job: &Job<'_>) -> Result<Vec<Leaf>, Finding> {
 impl Sheet {
     fn leaf(&self) -> Leaf {
         let (width, height) = (self.width, self.height);
-        Leaf { width, height, edge: Length::ZERO, bleed: Length::ZERO, marks: Vec::new(), spots: Vec::new() }
+        let sheet = Some(self.name.clone());
+        Leaf { width, height, edge: Length::ZERO, bleed: Length::ZERO, marks: Vec::new(), sheet, spots: Vec::new() }
     }
 }
 

@@ -93,7 +93,8 @@ pub fn single(part: usize, unit: u32, blank: &Blank, cut: Cut) -> Leaf {
         edge,
         bleed: cut.bleed,
         marks,
-        spots: vec![Spot { part, unit, left: edge, top: edge }],
+        sheet: None,
+        spots: vec![Spot { part, unit, position: None, left: edge, top: edge }],
     }
 }
 

@@ -5,7 +5,7 @@ use waxbill::find::Level;
 use waxbill::law;
 use waxbill::product::Product;
 use waxbill::require::{self, Occasion};
-use waxbill::trade::Market;
+use waxbill::trade::{Lang, Market};
 
 fn errors(told: &[(Level, String)]) -> Vec<&str> {
     told.iter().filter(|t| t.0 == Level::Error).map(|t| t.1.as_str()).collect()
@@ -172,4 +172,91 @@ fn nothing_of_canada_is_told_elsewhere() {
         assert!(needs.findings.iter().all(|f| !f.id.starts_with("ca")), "{market}");
         assert!(needs.requirements.iter().all(|r| !r.rule.starts_with("ca")), "{market}");
     }
+}
+
+/// Plover with one oil of one substance: 6 % of the whole.
+fn with_oil(sheet: &str) -> Product {
+    let oil = format!("{{use: {{material: Trial oil, role: fragrance, {sheet}}}, load: 6 %, of: total}}");
+    sample("plover", "{use: marram-and-rain, load: 6 %, of: total}", &oil)
+}
+
+fn composed(line: &str) -> String {
+    format!(
+        "flash point: 93 C, safety sheet: {{date: 2026-03-02, composition: [{{name: trial, percent: 100, {line}}}]}}"
+    )
+}
+
+/// SOR/2001-269: the vapour of a solid that takes fire up to 37.8 °C is flammable, above it up to 60.0 °C combustible.
+#[test]
+fn a_flash_point_is_asked_about_up_to_sixty_degrees() {
+    let asked = |point: &str| {
+        let oil = with_oil(&format!("flash point: {point}, safety sheet: {{date: 2026-03-02, composition: none}}"));
+        let told = told(&oil, "ca/chemical-flammable");
+        warnings(&told).first().map(|t| t.split("candle ").last().unwrap_or("").to_owned())
+    };
+    assert_eq!(asked("60.1 C"), None);
+    assert_eq!(asked("60 C").as_deref(), Some("combustible?"));
+    assert_eq!(asked("37.9 C").as_deref(), Some("combustible?"));
+    assert_eq!(asked("37.8 C").as_deref(), Some("flammable?"));
+    let unknown = with_oil("safety sheet: {date: 2026-03-02, composition: none}");
+    assert!(told(&unknown, "ca/chemical-flammable").is_empty());
+    let looked = told(&unknown, "ca/chemical-classes");
+    assert!(looked[0].1.contains("no flash point is given for Trial oil"), "{looked:?}");
+}
+
+/// SOR/2001-269, s. 34: by mouth up to 50 very toxic, 500 toxic, 2000 harmful, by skin 200, 1000, 2000 mg/kg. Worked out by
+/// hand: 6 % of a substance of 120 mg/kg make 100 / (6 / 120) = 2000 mg/kg (the sum of parts, UN GHS 3.1.3.6.1).
+#[test]
+fn doses_by_mouth_and_skin_are_added_up_and_asked_about() {
+    let asked = |ate: &str| told(&with_oil(&composed(&format!("ate: {{{ate}}}"))), "ca/chemical-toxic");
+    let mouth = asked("oral: 120");
+    let message = "by the safety sheets about 2000 mg/kg of it kill by mouth: very toxic up to 50, toxic up to 500, harmful \
+                   up to 2000, where a user can be exposed to it";
+    assert_eq!(warnings(&mouth), [message]);
+    assert!(asked("oral: 121").is_empty(), "2016.7 mg/kg");
+    assert_eq!(warnings(&asked("dermal: 120")).len(), 1);
+    assert!(asked("dermal: 121").is_empty());
+    let looked = told(&with_oil(&composed("ate: {oral: 240}")), "ca/chemical-classes");
+    assert!(looked[0].1.contains("about 4000 mg/kg kill by mouth"), "{looked:?}");
+}
+
+/// What is not looked at is said, with every scented product; wax alone is no question.
+#[test]
+fn classes_that_are_not_looked_at_are_named() {
+    for id in ["tidewrack", "eelgrass", "periwinkle", "plover"] {
+        let looked = told(&sample(id, "product:", "product:"), "ca/chemical-classes");
+        let [(Level::Note, text)] = looked.as_slice() else { panic!("{looked:?}") };
+        for class in ["toxic when breathed in", "glues that bond skin", "containers under pressure"] {
+            assert!(text.contains(class), "{text}");
+        }
+    }
+    assert!(told(&sample("sandpiper", "product:", "product:"), "ca/chemical-classes").is_empty());
+}
+
+/// C.R.C. c. 417, s. 6(1), (3): made and sold in one place, where under 10 % have the other language as mother tongue and at
+/// least 10 % the one used. Quebec asks for French wherever it is sold (CQLR c. C-11, s. 51).
+#[test]
+fn a_local_product_may_stand_in_one_language_within_the_limits_of_the_law() {
+    let at_home = text("workshop.yaml").unwrap().replace("country: US", "country: CA");
+    let local = |workshop: &str, market: Market, language: &str, english: &str, french: &str| {
+        let key = format!(
+            "relights: no\nlocal product: {{municipality: Anse-aux-Brumes, language: {language}, \
+             mother tongue: {{en: {english} %, fr: {french} %}}}}"
+        );
+        let file = text("products/plover.yaml").unwrap().replace("relights: no", &key);
+        let needs = needs(&read("plover", file, &Quillmere(Some(workshop.to_owned()))), market);
+        let refused = needs.findings.iter().any(|f| f.id == "ca/local-product" && f.level == Level::Error);
+        (refused, needs.languages)
+    };
+    let (both, french, english) = (vec![Lang::En, Lang::Fr], vec![Lang::Fr], vec![Lang::En]);
+    let ca = Market::Ca;
+    assert_eq!(local(&at_home, ca, "fr", "9.9", "90"), (false, french.clone()));
+    assert_eq!(local(&at_home, ca, "fr", "10", "90"), (true, both.clone()));
+    assert_eq!(local(&at_home, ca, "fr", "1", "10"), (false, french.clone()));
+    assert_eq!(local(&at_home, ca, "fr", "1", "9.9"), (true, both.clone()));
+    assert_eq!(local(&at_home, ca, "en", "90", "9.9"), (false, english));
+    assert_eq!(local(&at_home, Market::CaQc, "en", "90", "9.9").1, [Lang::Fr, Lang::En]);
+    assert_eq!(local(&at_home, Market::CaQc, "fr", "1", "90"), (false, french));
+    let abroad = text("workshop.yaml").unwrap();
+    assert_eq!(local(&abroad, ca, "fr", "1", "90"), (true, both), "it has to be made there");
 }

@@ -194,6 +194,8 @@ fn each_rule_holds_for_one_product_and_not_for_another() {
     all.push(sample("periwinkle", "package: {box: {width: 120 mm, height: 80 mm}}", cup));
     let at_home = text("workshop.yaml").unwrap().replace("country: US", "country: CA");
     all.push(read("plover", text("products/plover.yaml").unwrap(), &Quillmere(Some(at_home))));
+    let local = "relights: no\nlocal product: {municipality: Anse-aux-Brumes, language: fr, mother tongue: {en: 2 %, fr: 96 %}}";
+    all.push(sample("plover", "relights: no", local));
     let facts: Vec<_> = all.iter().map(require::facts_of).collect();
     for rule in rules() {
         assert!(rule.markets.iter().all(|m| CANADA.contains(m)), "{}", rule.id);

@@ -37,6 +37,24 @@ fn labels_for_canada_and_quebec_are_written_beside_each_other() {
     note: required; known from: law
     help: keep the sheets; the grades of the regulations begin lower than the classes of a sheet, so ask where it is near
 
+    note[ca/chemical-classes]: looked at for SOR/2001-269 as well: the flash point of Marram and Rain fragrance oil is 96 °C (flammable up to 37.8 °C, combustible up to 60 °C); no ingredient from 1.00 % is told to harm by mouth or skin (harmful up to 2000 mg/kg); not looked at: toxic when breathed in, glues that bond skin, containers under pressure
+      --> products/eelgrass.yaml:11:3
+       |
+    11 |   - {use: headland-paraffin, as: wax}
+       |   ^ here
+       |
+    note: policy; known from: policy
+    help: ask somebody who knows these regulations where one of these might hold
+
+    note[policy/french-words]: the French sentences for safe use are this program's own, and nobody whose language it is has read them yet
+     --> products/eelgrass.yaml:6:10
+      |
+    6 | markets: [ca, ca-qc]
+      |          ^ here
+      |
+    note: policy; known from: policy
+    help: have them read before a print run; `docs/unverified.md` lists them
+
     eelgrass-ca.pdf: 2 parts for ca, each required text read back from the file
       front    76.0 x 76.0 mm
       back     76.0 x 76.0 mm
@@ -59,6 +77,24 @@ fn labels_for_canada_and_quebec_are_written_beside_each_other() {
        |
     note: required; known from: law
     help: keep the sheets; the grades of the regulations begin lower than the classes of a sheet, so ask where it is near
+
+    note[ca/chemical-classes]: looked at for SOR/2001-269 as well: the flash point of Marram and Rain fragrance oil is 96 °C (flammable up to 37.8 °C, combustible up to 60 °C); no ingredient from 1.00 % is told to harm by mouth or skin (harmful up to 2000 mg/kg); not looked at: toxic when breathed in, glues that bond skin, containers under pressure
+      --> products/eelgrass.yaml:11:3
+       |
+    11 |   - {use: headland-paraffin, as: wax}
+       |   ^ here
+       |
+    note: policy; known from: policy
+    help: ask somebody who knows these regulations where one of these might hold
+
+    note[policy/french-words]: the French sentences for safe use are this program's own, and nobody whose language it is has read them yet
+     --> products/eelgrass.yaml:6:10
+      |
+    6 | markets: [ca, ca-qc]
+      |          ^ here
+      |
+    note: policy; known from: policy
+    help: have them read before a print run; `docs/unverified.md` lists them
 
     eelgrass-ca-qc.pdf: 2 parts for ca-qc, each required text read back from the file
       front    76.0 x 76.0 mm
@@ -116,6 +152,15 @@ fn a_missing_importer_is_told_with_where_to_name_it() {
     note: policy; known from: policy
     help: keep it, or ask the Competition Bureau how candles of this kind are usually sold
 
+    note[policy/french-words]: the French sentences for safe use are this program's own, and nobody whose language it is has read them yet
+     --> products/sandpiper.yaml:6:10
+      |
+    6 | markets: [ca]
+      |          ^ here
+      |
+    note: policy; known from: policy
+    help: have them read before a print run; `docs/unverified.md` lists them
+
     nothing was written
     ");
 }
@@ -149,6 +194,58 @@ fn an_ornamental_container_may_carry_it_on_the_base() {
     bench.change("products/plover.yaml", "template: tin-two-languages", "template: tin-lid-and-base");
     let told = bench.on_the_day("label products/plover.yaml");
     assert!(!told.contains("ca/dealer-place"), "{told}");
+}
+
+/// C.R.C. c. 417, s. 13: a label that folds open with the name on the base is refused; its pendant of two languages carries
+/// the name on the front, and only lot and code stand on the base.
+#[test]
+fn a_label_that_folds_open_carries_the_name_on_its_front_in_canada() {
+    let bench = Bench::new();
+    bench.change("products/tidewrack.yaml", "template: jar-two-languages", "template: jar-fold-out");
+    let told = bench.on_the_day("label products/tidewrack.yaml --lot 26329A4");
+    assert!(told.starts_with("exit code 1\n") && told.contains("error[ca/dealer-place]"), "{told}");
+    assert!(!bench.path("tidewrack-ca.pdf").exists());
+    bench.change("products/tidewrack.yaml", "template: jar-fold-out", "template: jar-fold-out-two-languages");
+    let told = bench.on_the_day("label products/tidewrack.yaml --lot 26329A4");
+    assert!(told.starts_with("exit code 0\n"), "{told}");
+    for market in ["ca", "ca-qc"] {
+        assert!(bench.path(&format!("tidewrack-{market}.pdf")).is_file());
+        let plan = bench.on_the_day(&format!("label products/tidewrack.yaml --market {market} --show plan"));
+        let (front, base) = plan.split_once("\"name\": \"base\"").expect("a base");
+        assert!(front.contains("Saltpan Lane") && !base.contains("Saltpan Lane"), "{base}");
+    }
+}
+
+/// C.R.C. c. 417, s. 6(1) and (3).
+#[test]
+fn a_local_product_stands_in_french_alone() {
+    let bench = Bench::new();
+    let key = "relights: no\nlocal product: {municipality: Anse-aux-Brumes, language: fr, mother tongue: {en: 2 %, fr: 96 %}}";
+    bench.change("products/plover.yaml", "relights: no", key);
+    let told = bench.check("plover");
+    assert!(told.starts_with("exit code 1\n") && told.contains("its maker is not in Canada"), "{told}");
+    bench.change("workshop.yaml", "country: US", "country: CA");
+    let told = bench.on_the_day("label products/plover.yaml --json");
+    assert!(told.starts_with("exit code 0\n") && told.contains("stands in `fr` alone"), "{told}");
+    let told = bench.on_the_day("needs products/plover.yaml");
+    assert!(told.contains("Bougie parfumée") && !told.contains("Scented candle"), "{told}");
+    bench.change("products/plover.yaml", "fr: 96 %}", "fr: 99 %}");
+    let told = bench.check("plover");
+    assert!(told.starts_with("exit code 2\n") && told.contains("2 % and 99 % are more than everybody"), "{told}");
+}
+
+#[test]
+fn french_that_nobody_has_read_is_told_once_to_a_label() {
+    let bench = Bench::new();
+    for (line, times) in [
+        ("needs products/plover.yaml --market ca", 1),
+        ("label products/plover.yaml --market ca", 1),
+        ("check products/curlew.yaml --market eu", 1),
+        ("needs products/low-tide.yaml", 0),
+        ("check products/curlew.yaml --market gb", 0),
+    ] {
+        assert_eq!(bench.on_the_day(line).matches("note[policy/french-words]").count(), times, "{line}");
+    }
 }
 
 /// SOR/2016-165, s. 1.
@@ -185,6 +282,15 @@ fn a_candle_that_relights_gets_no_label() {
       |
     note: policy; known from: policy
     help: keep it, or ask the Competition Bureau how candles of this kind are usually sold
+
+    note[policy/french-words]: the French sentences for safe use are this program's own, and nobody whose language it is has read them yet
+     --> products/godwit.yaml:6:10
+      |
+    6 | markets: [ca-qc]
+      |          ^ here
+      |
+    note: policy; known from: policy
+    help: have them read before a print run; `docs/unverified.md` lists them
 
     nothing was written
     ");

@@ -220,14 +220,15 @@ fn help_of_label() {
           --sheet <SHEET>      Labels many to a sheet: the name of a sheet (your `sheets` folder, or
                                built in) or its file; `PART=SHEET` for one part
           --start <N>          Begin the first sheet at this position, counted row by row from the upper
-                               left [default: 1]
+                               left; `PART=N` for one part
           --count <N>          How many labels of each part (default: what the first sheet holds; one
                                without `--sheet`)
           --part <PART>        Only this part of the label
           --serial <FROM..TO>  A label for each unit of the lot, numbered, each with its own QR code:
                                `1..24`
-          --bleed <LENGTH>...  Paper beyond the cut for a print shop, with its box in the file: `3 mm`
-          --crop-marks         Marks where to cut
+          --bleed <LENGTH>...  Print beyond the cut for a print shop, with its box in the file, marks at
+                               folds and the line of the die: `3 mm`
+          --crop-marks         Marks where to cut, on every plate
           --red <RED>          How red is printed: for your own printer, for a press with four inks, or
                                as an ink of its own [default: rgb] [possible values: rgb, cmyk, spot]
           --uncorrected        Leave the printer's error (`printer` in workshop.yaml) uncorrected
@@ -293,6 +294,8 @@ fn help_of_check() {
                                unread
           --part <PART=PAGE>   Which page prints which part: `front=1`, once for each (default: by the
                                size of the parts of the product's template)
+          --pages <FROM..TO>   The label is on these pages of the file, counted from 1: `3` or `3..4`
+                               (default: all)
           --lot <CODE>         The lot the label is for: its code is looked for in words and in the QR
                                code
           --proof <OUT.png>    Also write a picture of the label: what was found in blue, what is wrong

@@ -156,3 +156,48 @@ fn label_may_stand_on_some_pages_of_a_file() {
     assert!(told.contains("\"verdict\": \"findings\""), "{told}");
     assert_snapshot!(bench.on_the_day("check products/low-tide.yaml --label range.pdf --pages 1..99"));
 }
+
+/// A page of 100 x 50 mm with this content, one of the 14 standard fonts as /F.
+fn page(content: &str) -> String {
+    format!(
+        "%PDF-1.7\n1 0 obj\n<</Type/Catalog/Pages 2 0 R>>\nendobj\n2 0 obj\n<</Type/Pages/Kids[3 0 R]/Count 1>>\nendobj\n\
+         3 0 obj\n<</Type/Page/Parent 2 0 R/MediaBox[0 0 283.465 141.732]/Contents 5 0 R/Resources<</Font<</F 4 0 R>>>>>>\nendobj\n\
+         4 0 obj\n<</Type/Font/Subtype/Type1/BaseFont/Helvetica>>\nendobj\n\
+         5 0 obj\n<</Length {}>>\nstream\n{content}\nendstream\nendobj\ntrailer\n<</Size 6/Root 1 0 R>>\n%%EOF\n",
+        content.len()
+    )
+}
+
+#[test]
+fn words_over_each_other_are_told_once_whether_the_law_asks_for_them_or_not() {
+    let bench = Bench::new();
+    let over = |first: &str, second: &str| {
+        let content = format!("BT /F 9 Tf 20 60 Td ({first}) Tj ET BT /F 9 Tf 22 61 Td ({second}) Tj ET");
+        bench.file("drawn.pdf", page(&content));
+        bench.on_the_day("check products/low-tide.yaml --label drawn.pdf --part front=1")
+    };
+    let told = over("Salty and calm", "Brushed with kelp");
+    assert!(told.starts_with("exit code 1"), "{told}");
+    assert!(
+        told.contains("error[label/overlap]: `Salty` and `Brushed` are printed over each other: they share"),
+        "{told}"
+    );
+    let told = over("Scented candle", "Brushed with kelp");
+    let times = told.matches("over or under").count() + told.matches("[label/overlap]: `Scented`").count();
+    assert_eq!(times, 1, "{told}");
+}
+
+#[test]
+fn file_that_costs_too_much_to_read_is_refused_with_the_reason() {
+    let bench = Bench::new();
+    for (name, says) in [
+        ("function-wide", "page 1 of the PDF holds a colour, a gradient or a function of more than 512 KB"),
+        ("function-program-deep", "page 1 of the PDF holds forms, functions or colours within each other"),
+        ("font-widths", "page 1 of the PDF has a font that tells of more letters than any font has"),
+        ("bomb-twice", "the streams of the PDF unpack to more than 96 MB"),
+    ] {
+        bench.file("drawn.pdf", std::fs::read(format!("tests/foreign/broken/{name}.pdf")).unwrap());
+        let told = bench.on_the_day("check products/low-tide.yaml --label drawn.pdf --part front=1");
+        assert!(told.starts_with(&format!("exit code 2\n--- stderr\nerror[file/pdf]: {says}")), "{name}: {told}");
+    }
+}

@@ -113,6 +113,24 @@ fn a_second_market_is_told_what_it_asks_besides() {
     note: required; known from: law
     help: keep the sheets; the grades of the regulations begin lower than the classes of a sheet, so ask where it is near
 
+    note[ca/chemical-classes]: looked at for SOR/2001-269 as well: the flash point of Kelp and Cedar fragrance oil is 93 °C (flammable up to 37.8 °C, combustible up to 60 °C); no ingredient from 1.00 % is told to harm by mouth or skin (harmful up to 2000 mg/kg); not looked at: toxic when breathed in, glues that bond skin, containers under pressure
+      --> products/low-tide.yaml:11:3
+       |
+    11 |   - {use: harbour-soy-blend, as: wax}
+       |   ^ here
+       |
+    note: policy; known from: policy
+    help: ask somebody who knows these regulations where one of these might hold
+
+    note[policy/french-words]: the French sentences for safe use are this program's own, and nobody whose language it is has read them yet
+     --> products/low-tide.yaml:6:10
+      |
+    6 | markets: [us, ca]
+      |          ^ here
+      |
+    note: policy; known from: policy
+    help: have them read before a print run; `docs/unverified.md` lists them
+
     Low Tide for ca on 2026-11-25: 2 findings
     ");
 }
@@ -147,6 +165,24 @@ fn a_template_for_one_market_makes_labels_for_both() {
        |
     note: required; known from: law
     help: keep the sheets; the grades of the regulations begin lower than the classes of a sheet, so ask where it is near
+
+    note[ca/chemical-classes]: looked at for SOR/2001-269 as well: the flash point of Kelp and Cedar fragrance oil is 93 °C (flammable up to 37.8 °C, combustible up to 60 °C); no ingredient from 1.00 % is told to harm by mouth or skin (harmful up to 2000 mg/kg); not looked at: toxic when breathed in, glues that bond skin, containers under pressure
+      --> products/low-tide.yaml:12:3
+       |
+    12 |   - {use: harbour-soy-blend, as: wax}
+       |   ^ here
+       |
+    note: policy; known from: policy
+    help: ask somebody who knows these regulations where one of these might hold
+
+    note[policy/french-words]: the French sentences for safe use are this program's own, and nobody whose language it is has read them yet
+     --> products/low-tide.yaml:6:10
+      |
+    6 | markets: [us, ca]
+      |          ^ here
+      |
+    note: policy; known from: policy
+    help: have them read before a print run; `docs/unverified.md` lists them
 
     low-tide-ca.pdf: 2 parts for ca, each required text read back from the file
       front    60.0 x 82.0 mm

@@ -24,7 +24,7 @@ fn an_unknown_key_is_told_with_the_nearest_one() {
     7 | vesel: straight-jar-73
       | ^^^^^ did you mean `vessel`?
       |
-    help: did you mean `vessel`? a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `counted`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `ornamental container`, `relights`, `cure`, `accept`, `workshop`
+    help: did you mean `vessel`? a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `counted`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `ornamental container`, `relights`, `local product`, `cure`, `accept`, `workshop`
     ");
 }
 
@@ -41,7 +41,7 @@ fn an_unknown_key_near_to_nothing_is_told_with_all_keys() {
     6 | colour: blue
       | ^^^^^^ not known
       |
-    help: a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `counted`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `ornamental container`, `relights`, `cure`, `accept`, `workshop`
+    help: a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `counted`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `ornamental container`, `relights`, `local product`, `cure`, `accept`, `workshop`
     ");
 }
 
@@ -265,7 +265,7 @@ fn several_faults_are_told_in_one_run() {
     7 | vesel: straight-jar-73
       | ^^^^^ did you mean `vessel`?
       |
-    help: did you mean `vessel`? a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `counted`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `ornamental container`, `relights`, `cure`, `accept`, `workshop`
+    help: did you mean `vessel`? a product knows these keys: `product`, `kind`, `name`, `identity`, `markets`, `vessel`, `package`, `size`, `pieces`, `wick`, `fill`, `net quantity`, `recipe`, `counted`, `burn test`, `care`, `label`, `california`, `ufi`, `precautionary statements`, `e mark`, `ornamental container`, `relights`, `local product`, `cure`, `accept`, `workshop`
 
     error[file/load-without-basis]: a load of 8 % does not say of what: in 100 g of candle it is 7.4 g of oil when taken of the wax, 8 g when taken of the total
       --> products/low-tide.yaml:12:33

@@ -57,6 +57,58 @@ fn a_drawing_is_printed_at_its_height_in_its_proportions() {
     assert!(!mark.covers([x - 2.9, y]) && mark.covers([x - 3.1, y]));
 }
 
+/// Four bars of 10 units: navy, red, a grey and black; at 12 mm height each is 12 mm wide.
+const BARS: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 10">
+  <rect width="10" height="10" fill="#1f3a5f"/><rect x="10" width="10" height="10" fill="rgb(200, 16, 46)"/>
+  <rect x="20" width="10" height="10" fill="#808080"/><rect x="30" width="10" height="10" fill="black"/>
+</svg>"##;
+
+/// Colours as written; ISO 32000-1, 8.6.4.2: greys by `g`, so that they are black ink alone.
+#[test]
+fn a_drawing_keeps_its_colours_and_what_must_be_black_stays_so() {
+    let bench = bench("logo.svg", BARS);
+    let answer = label(&bench);
+    assert!(answer.starts_with("exit code 0"), "{answer}");
+    let bytes = fs::read(bench.path("jar.pdf")).unwrap();
+    let page = &inspect::read(&bytes).unwrap()[0];
+    let mut bars: Vec<_> = page.marks.iter().filter(|m| (m.area.height() - 12.0).abs() < 0.01).collect();
+    bars.sort_by(|a, b| a.area.left.total_cmp(&b.area.left));
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "shares from 0 to 1")]
+    let colours: Vec<[u8; 3]> = bars.iter().map(|m| m.rgb.map(|c| (c * 255.0).round() as u8)).collect();
+    assert_eq!(colours, [[0x1f, 0x3a, 0x5f], [200, 16, 46], [128; 3], [0; 3]]);
+    // Words of the label are black as before, and only the two colours are set as such.
+    assert!(page.glyphs.iter().all(|g| g.rgb == [0.0; 3]));
+    let document = lopdf::Document::load_mem(&bytes).unwrap();
+    let content = lopdf::content::Content::decode(&document.get_page_content(document.get_pages()[&1])).unwrap();
+    assert_eq!(content.operations.iter().filter(|o| o.operator == "rg").count(), 2);
+}
+
+/// Navy, red and a grey of 128 have lumas of 54, 75 and 128 (ITU-R BT.601): two bars are black, the third white, the last black.
+#[test]
+fn in_one_colour_a_logo_is_black_where_it_is_dark_its_red_too() {
+    let bench = bench("logo.svg", BARS);
+    for more in ["", "--frames-printed"] {
+        let answer =
+            bench.on_the_day(&format!("label products/low-tide.yaml --lot 26329A4 -o jar.pdf --png 203 {more}"));
+        assert!(answer.starts_with("exit code 0"), "{answer}");
+        let file = fs::File::open(bench.path("jar-front.png")).unwrap();
+        let mut reader = png::Decoder::new(std::io::BufReader::new(file)).read_info().unwrap();
+        let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
+        let width = reader.next_frame(&mut bytes).unwrap().width as usize;
+        let black = |x: usize, y: usize| bytes[y * width.div_ceil(8) + x / 8] & (0x80 >> (x % 8)) == 0;
+        // A row of dots through all bars: each is 12 mm wide, 96 dots.
+        let runs = |y: usize| (0..width).map(|x| black(x, y)).collect::<Vec<_>>();
+        let row = (0..300).map(runs).find(|r| r.iter().filter(|b| **b).count() > 250).unwrap();
+        let lengths: Vec<(bool, usize)> = row.chunk_by(|a, b| a == b).map(|c| (c[0], c.len())).collect();
+        let near = |n: usize, hand: usize| n.abs_diff(hand) <= 1;
+        assert!(
+            matches!(lengths[..], [(false, _), (true, a), (false, b), (true, c), (false, _)]
+            if near(a, 192) && near(b, 96) && near(c, 96)),
+            "{lengths:?}"
+        );
+    }
+}
+
 #[test]
 fn a_logo_of_the_workshop_is_printed_unless_the_product_says_none() {
     let bench = Bench::new();

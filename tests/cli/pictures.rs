@@ -40,8 +40,13 @@ impl Seen {
 
     /// What a reader of codes finds: payload, modules along a side, where about.
     fn codes(&self) -> Vec<(String, usize, [rqrr::Point; 4])> {
-        let grey = |x, y| if self.black(x, y) { 0 } else { 255 };
-        let mut image = rqrr::PreparedImage::prepare_from_greyscale(self.width, self.height, grey);
+        self.codes_in(0, 0, self.width, self.height)
+    }
+
+    /// The same in a part of the image: on a sheet the reader takes finder patterns of several codes for one.
+    fn codes_in(&self, left: usize, top: usize, width: usize, height: usize) -> Vec<(String, usize, [rqrr::Point; 4])> {
+        let grey = |x, y| if self.black(left + x, top + y) { 0 } else { 255 };
+        let mut image = rqrr::PreparedImage::prepare_from_greyscale(width, height, grey);
         let grids = image.detect_grids();
         let read = |g: &rqrr::Grid<_>| {
             let (meta, text) = g.decode().ok()?;
@@ -243,6 +248,96 @@ fn a_proof_is_the_same_file_each_time_and_no_larger_than_a_screen_can_show() {
     let seen = Seen::of(&bench, "a.png");
     assert_eq!((seen.depth, seen.colour), (BitDepth::Eight, ColorType::Rgb));
     assert!(seen.width > 1200 && seen.width < 4000 && seen.height > 700, "{} x {}", seen.width, seen.height);
+}
+
+/// The colour of a place of a proof.
+fn colour(seen: &Seen, x: usize, y: usize) -> [u8; 3] {
+    let at = (y * seen.width + x) * 3;
+    [seen.bytes[at], seen.bytes[at + 1], seen.bytes[at + 2]]
+}
+
+// A4 at 203 dots to the inch: 210 / 25.4 * 203 = 1678.3 and 297 / 25.4 * 203 = 2373.7. A base of 68 mm has 543.5.
+#[test]
+fn sheets_and_numbered_labels_have_their_images_with_a_code_each() {
+    let bench = Bench::new();
+    let units = |told: &str, names: &[&str], size: (usize, usize)| {
+        assert!(told.starts_with("exit code 0"), "{told}");
+        let mut codes: Vec<String> = Vec::new();
+        for name in names {
+            assert!(told.contains(name), "{told}");
+            let seen = Seen::of(&bench, name);
+            assert_eq!((seen.width, seen.height), size);
+            codes.extend(seen.codes().into_iter().map(|(text, ..)| text));
+        }
+        codes.sort();
+        codes
+    };
+    let hand = |n: u32| format!("Lot 26329A4-{n:03}, Low Tide, Quillmere Candle Shed");
+    let told = label(&bench, "low-tide", "--lot 26329A4 --part base --serial 1..3 --png 203");
+    let codes = units(&told, &["jar-base-1.png", "jar-base-2.png", "jar-base-3.png"], (544, 544));
+    assert_eq!(codes, (1..=3).map(hand).collect::<Vec<_>>());
+    let sheet = "--lot 26329A4 --part base --serial 1..5 --png 203 --sheet a4-2x4-round --start 6 -o sheet.pdf";
+    let told = bench.on_the_day(&format!("label products/low-tide.yaml {sheet}"));
+    let codes = units(&told, &["sheet-base-1.png", "sheet-base-2.png"], (1679, 2374));
+    assert_eq!(codes, (1..=5).map(hand).collect::<Vec<_>>());
+    // Nothing is printed in the positions that were used: the first four rows of 72 mm but for the sixth position.
+    let seen = Seen::of(&bench, "sheet-base-1.png");
+    assert!((0..seen.width).all(|x| (0..1200).all(|y| !seen.black(x, y))));
+    // Labels that are all alike are fitted alike.
+    let told = label(&bench, "low-tide", "--lot 26329A4 --part base --count 4 --png 203 --sheet a4-2x4-round");
+    assert!(told.contains("4 on 1 sheet"), "{told}");
+    let seen = Seen::of(&bench, "jar-base.png");
+    for (row, column) in [(0, 0), (0, 1), (1, 0), (1, 1)] {
+        // 31 and 80 mm across, 6.5 and 72 mm down, in dots; 544 dots of label.
+        let codes = seen.codes_in(247 + column * 639, 51 + row * 575, 546, 546);
+        assert_eq!(codes.len(), 1, "{row} {column}");
+        assert_eq!(codes[0].0, "Lot 26329A4, Low Tide, Quillmere Candle Shed");
+    }
+}
+
+/// Lines of the cut are magenta, of the bleed orange, both perhaps mixed with the white they stand on.
+fn is_cut([r, g, b]: [u8; 3]) -> bool {
+    u32::from(r) > u32::from(g) + 60 && u32::from(b) > u32::from(g) + 40
+}
+
+fn is_bleed([r, g, b]: [u8; 3]) -> bool {
+    u32::from(r) > u32::from(g) + 20 && u32::from(g) > u32::from(b) + 30
+}
+
+#[test]
+fn a_proof_of_a_print_shops_page_shows_cut_bleed_and_marks() {
+    let bench = Bench::new();
+    let count = |seen: &Seen, is: fn([u8; 3]) -> bool| {
+        let level = |y: usize| (0..seen.width).filter(|&x| is(colour(seen, x, y))).count();
+        (0..seen.height).filter(|&y| level(y) > 300).count()
+    };
+    let _ = label(&bench, "low-tide", "--lot 26329A4 --part front --proof plain.png");
+    let told = label(&bench, "low-tide", "--lot 26329A4 --part front --bleed 3 mm --crop-marks --proof shop.png");
+    assert!(told.contains("shop.png: proof with ruler"), "{told}");
+    let (plain, shop) = (Seen::of(&bench, "plain.png"), Seen::of(&bench, "shop.png"));
+    // Level lines of the cut in both, of the bleed in one; 9 mm of paper more on each side, 14 pixels to the millimetre.
+    assert!(count(&plain, is_cut) >= 2 && count(&shop, is_cut) >= 2);
+    assert_eq!(count(&plain, is_bleed), 0);
+    assert!(count(&shop, is_bleed) >= 2);
+    assert_eq!((shop.width - plain.width, shop.height - plain.height), (2 * 9 * 14, 2 * 9 * 14));
+}
+
+#[test]
+fn a_proof_of_sheets_shows_where_each_label_stands() {
+    let bench = Bench::new();
+    let line = "--lot 26329A4 --part front --count 6 --sheet a4-3x4 --start 3 --proof sheet.png";
+    let told = label(&bench, "low-tide", line);
+    assert!(told.contains("sheet.png: proof"), "{told}");
+    let again = label(&bench, "low-tide", &line.replace("sheet.png", "again.png"));
+    assert!(again.starts_with("exit code 0"));
+    assert_eq!(fs::read(bench.path("sheet.png")).unwrap(), fs::read(bench.path("again.png")).unwrap());
+    let seen = Seen::of(&bench, "sheet.png");
+    // A4 at 8 pixels to the millimetre, and notes beside it.
+    assert!(seen.width > 210 * 8 && seen.height > 297 * 8, "{} x {}", seen.width, seen.height);
+    let level = |y: usize| (0..seen.width).filter(|&x| is_cut(colour(&seen, x, y))).count();
+    // Labels of 60 mm: one in the first row, three in the second, two in the third; upper and lower edge of each row.
+    let rows: Vec<usize> = (0..seen.height).map(level).filter(|n| (440..1560).contains(n)).collect();
+    assert!(rows.len() >= 6, "{rows:?}");
 }
 
 #[test]

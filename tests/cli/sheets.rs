@@ -55,6 +55,7 @@ fn units_are_numbered_and_each_part_has_its_own_sheet() {
           "pages": 2,
           "part": "front",
           "sheet": "a4-3x4",
+          "start": 1,
           "width_mm": 60.0
         },
         {
@@ -63,9 +64,11 @@ fn units_are_numbered_and_each_part_has_its_own_sheet() {
           "pages": 3,
           "part": "base",
           "sheet": "a4-2x4-round",
+          "start": 1,
           "width_mm": 68.0
         }
       ],
+      "pictures": [],
       "product": "low-tide",
       "start": 1,
       "units": [
@@ -176,8 +179,39 @@ fn a_start_for_several_parts_is_refused() {
     --- stderr
     error[sheet/start]: `--start 2` does not say which part the used sheet is for
      |
-    help: print the parts one by one: `--part front`, then `--part base`
+    help: name it: `--start front=2`, or `--start base=2`; or print the parts one by one with `--part`
     ");
+}
+
+#[test]
+fn each_part_may_have_a_start_of_its_own_and_one_part_needs_no_name() {
+    let bench = Bench::new();
+    let line =
+        "label products/low-tide.yaml --lot 26329A4 --count 3 --json -o a.pdf --sheet a4-3x4 --sheet base=a4-2x4-round";
+    let json = |more: &str| -> serde_json::Value {
+        let told = bench.on_the_day(&format!("{line} {more}"));
+        serde_json::from_str(told.split_once("--- stdout\n").unwrap_or_else(|| panic!("{told}")).1).unwrap()
+    };
+    let starts = |more: &str| {
+        json(more)["parts"]
+            .as_array()
+            .unwrap_or_else(|| panic!("{}", json(more)))
+            .iter()
+            .map(|p| p["start"].clone())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(starts(""), [1, 1]);
+    assert_eq!(starts("--start base=7"), [1, 7]);
+    assert_eq!(starts("--start front=3 --start base=7"), [3, 7]);
+    assert_eq!(starts("--start 3 --start base=7"), [3, 7]);
+    assert_eq!(starts("--part front --start 3"), [3]);
+    // A piece of several faces is one part. 70 mm of height fit into a position of this sheet, 295 mm of width do not.
+    let sleeve = bench.change("products/mudflat.yaml", "template: tea-light-box", "template: box-sleeve");
+    let told = sleeve.on_the_day("label products/mudflat.yaml --lot 26329A4 --sheet a4-3x4 --start 2");
+    assert!(told.contains("sheet/label-too-large"), "{told}");
+    let told = refused(&Bench::new(), "--sheet a4-3x4 --start bas=2");
+    assert!(told.contains("no part `bas`") && told.contains("did you mean `base`?"), "{told}");
+    assert!(refused(&Bench::new(), "--sheet a4-3x4 --start front=0").contains("write a whole number from 1 to 10000"));
 }
 
 #[test]
@@ -258,10 +292,10 @@ fn print_beyond_the_paper_is_refused_after_correction() {
     assert_snapshot!(refused(&bench, "--part front --sheet mine --count 1"), @"
     exit code 1
     --- stderr
-    error[us/net-weight#net weight]: `NET WT 9 OZ (255 g)` is in the file but cannot be seen: it lies beyond the edge of the sheet
+    error[sheet/off-paper]: print of a label ends 4.5 mm beyond the paper
      |
-    note: page 1 (front), 5.5 mm from the left, 61.7 mm from the top
-    help: move it onto the sheet; where labels go on a sheet of stickers, use one with wider margins
+    note: page 1, -10.0 mm from the left, 5.5 mm from the top
+    help: the sheet's margins are narrower than the printer's error: use a sheet with wider ones
 
     nothing was written
     ");
@@ -303,14 +337,18 @@ fn a_test_page_needs_no_product() {
 }
 
 #[test]
-fn pictures_and_sheets_are_two_errands() {
-    assert_snapshot!(refused(&Bench::new(), "--count 3 --png 300"), @"
+fn nothing_beyond_the_cut_is_in_an_image_for_a_thermal_printer() {
+    let bleed = refused(&Bench::new(), "--bleed 3 mm --png 300");
+    assert_snapshot!(bleed, @"
     exit code 2
     --- stderr
-    error[sheet/no-picture]: `--proof` and `--png` show the parts of one label, each at its size
+    error[sheet/no-picture]: `--png` makes images for printers whose labels are cut already, so there is nothing beyond the cut
      |
-    help: make the picture without the options for sheets and print shops
+    help: leave `--bleed` and `--crop-marks` away, or see them with `--proof FILE.png`
     ");
+    assert_eq!(refused(&Bench::new(), "--crop-marks --png 300"), bleed);
+    let many = refused(&Bench::new(), "--part base --serial 1..501 --png 203");
+    assert!(many.contains("`--png` would write 501 images"), "{many}");
 }
 
 #[test]
@@ -344,4 +382,19 @@ fn a_test_page_on_small_paper_is_refused() {
     help: print it on letter or A4: a printer's error belongs to the printer, not to the paper
     ");
     assert!(!bench.path("a.pdf").exists());
+}
+
+/// What is for the print shop alone is no fault of the label, whoever reads it: marks, folds and the line of the die.
+#[test]
+fn a_print_shops_page_is_judged_like_the_label_itself() {
+    let bench = Bench::new();
+    bench.change("products/mudflat.yaml", "template: tea-light-box", "template: box-sleeve");
+    bench.change("products/night-heron.yaml", "template: pillar-band", "template: hang-tag");
+    for product in ["low-tide", "mudflat", "night-heron"] {
+        let shop = "--bleed 3 mm --crop-marks --red spot -o shop.pdf";
+        let told = bench.on_the_day(&format!("label products/{product}.yaml --lot 26329A4 {shop}"));
+        assert!(told.starts_with("exit code 0"), "{told}");
+        let told = bench.on_the_day(&format!("check products/{product}.yaml --lot 26329A4 --label shop.pdf"));
+        assert!(told.starts_with("exit code 0") && told.contains("nothing found"), "{told}");
+    }
 }

@@ -25,7 +25,7 @@ fn a_misspelt_template_is_told_with_the_nearest() {
     19 |   template: jar-front-and-bass
        |   ^ named here
        |
-    help: did you mean `jar-front-and-base`? built in are `jar-front-and-base`, `jar-wrap`, `jar-full-wrap`, `jar-fold-out`, `tin-lid-and-base`, `hang-tag`, `pillar-band`, `taper-band`, `tea-light-box`, `box-sleeve`, `melt-clamshell`, `melt-card`, `melt-front-and-back`, `jar-two-languages`, `tin-two-languages`, `pillar-two-languages`, `taper-two-languages`, `tea-light-two-languages`, `melt-two-languages`
+    help: did you mean `jar-front-and-base`? built in are `jar-front-and-base`, `jar-wrap`, `jar-full-wrap`, `jar-fold-out`, `jar-fold-out-two-languages`, `tin-lid-and-base`, `hang-tag`, `pillar-band`, `taper-band`, `tea-light-box`, `box-sleeve`, `melt-clamshell`, `melt-card`, `melt-front-and-back`, `jar-two-languages`, `tin-two-languages`, `pillar-two-languages`, `taper-two-languages`, `tea-light-two-languages`, `melt-two-languages`
     ");
 }
 
@@ -42,7 +42,7 @@ fn a_template_never_comes_from_outside_its_folder() {
     19 |   template: ../products/low-tide
        |   ^ named here
        |
-    help: built in are `jar-front-and-base`, `jar-wrap`, `jar-full-wrap`, `jar-fold-out`, `tin-lid-and-base`, `hang-tag`, `pillar-band`, `taper-band`, `tea-light-box`, `box-sleeve`, `melt-clamshell`, `melt-card`, `melt-front-and-back`, `jar-two-languages`, `tin-two-languages`, `pillar-two-languages`, `taper-two-languages`, `tea-light-two-languages`, `melt-two-languages`
+    help: built in are `jar-front-and-base`, `jar-wrap`, `jar-full-wrap`, `jar-fold-out`, `jar-fold-out-two-languages`, `tin-lid-and-base`, `hang-tag`, `pillar-band`, `taper-band`, `tea-light-box`, `box-sleeve`, `melt-clamshell`, `melt-card`, `melt-front-and-back`, `jar-two-languages`, `tin-two-languages`, `pillar-two-languages`, `taper-two-languages`, `tea-light-two-languages`, `melt-two-languages`
     ");
 }
 

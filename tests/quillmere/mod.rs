@@ -34,18 +34,15 @@ pub fn samples() -> Vec<Product> {
         fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
     names.sort();
     assert!(names.len() >= 6);
-    names
-        .iter()
-        .map(|name| {
-            let (product, findings) = product::read(
-                &source(&format!("products/{name}")).unwrap(),
-                name.trim_end_matches(".yaml"),
-                &Quillmere,
-            );
-            assert!(findings.is_empty(), "{name}: {findings:?}");
-            product.unwrap()
-        })
-        .collect()
+    let read = |name: &String| read(name.trim_end_matches(".yaml"), &source(&format!("products/{name}")).unwrap());
+    names.iter().map(read).collect()
+}
+
+/// A product of the sample workshop, with the text of its file.
+pub fn read(id: &str, text: &Arc<Source>) -> Product {
+    let (product, findings) = product::read(text, id, &Quillmere);
+    assert!(findings.is_empty(), "{id}: {findings:?}");
+    product.unwrap()
 }
 
 /// What a product needs in a market, with or without a lot code.

@@ -62,6 +62,8 @@ words! {
         MakerInCanada = "maker in canada",
         /// Whether the container is an ornament, and sold as one (C.R.C. c. 417, s. 2).
         OrnamentalContainer = "ornamental container",
+        /// Whether the product is made and sold in one place alone (C.R.C. c. 417, s. 6(1)).
+        LocalProduct = "local product",
         /// Whether the principal display surface is so small that s. 16 of C.R.C. c. 417 lets letters be lower.
         SmallSurface = "small surface",
         /// Whether the product goes to France.
@@ -109,6 +111,7 @@ impl Fact {
             | Self::MakerInTheUk
             | Self::MakerInCanada
             | Self::OrnamentalContainer
+            | Self::LocalProduct
             | Self::France
             | Self::EMark
             | Self::TrimGiven

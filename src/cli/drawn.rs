@@ -144,12 +144,15 @@ fn proof_of(heading: String, pages: &[Page<'_>], findings: &[Finding], stands: &
         })
     };
     let nowhere = |f: &&Finding| f.on_page.as_ref().is_none_or(|o| o.x_mm.is_none());
-    let notes = findings
+    let mut notes: Vec<Note> = findings
         .iter()
         .filter(counts)
         .filter(nowhere)
         .map(|f| Note { tone: Tone::Wrong, text: f.message.replace('`', "") })
         .collect();
+    if !notes.is_empty() {
+        notes.insert(0, Note { tone: Tone::Plain, text: "Missing, or wrong at no one place:".to_owned() });
+    }
     Proof { heading, panels: pages.iter().enumerate().filter_map(panel).collect(), notes }
 }
 

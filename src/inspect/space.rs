@@ -165,8 +165,8 @@ pub fn runs_into(page: &SeenPage, a: usize, b: usize) -> bool {
     }
     // The boxes of letters on a curve run into each other where the letters do not.
     if (first.turn - second.turn).abs() > 0.5 && !(first.level && second.level) {
-        let ([x, y], [u, v]) = (one.middle(), two.middle());
-        return (x - u).hypot(y - v) < 0.2 * first.em.min(second.em);
+        let (here, there) = (one.middle(), two.middle());
+        return (here[0] - there[0]).hypot(here[1] - there[1]) < 0.2 * first.em.min(second.em);
     }
     if (first.baseline - second.baseline).abs() > 0.1 * first.em.min(second.em) {
         return true;

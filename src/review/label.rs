@@ -208,7 +208,7 @@ const WIDEST: f64 = 8.0;
 fn quarters_of(glyph: &Glyph) -> Option<u8> {
     let level = |quarters: &u8| {
         let apart = (glyph.turn - 90.0 * f64::from(*quarters)).rem_euclid(360.0);
-        apart < 1.2 || apart > 358.8
+        !(1.2..=358.8).contains(&apart)
     };
     (!glyph.mirrored).then(|| (0..4_u8).find(level)).flatten()
 }

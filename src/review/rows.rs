@@ -89,7 +89,8 @@ pub fn of(page: &SeenPage, lines: &[Line]) -> Vec<Row> {
         }
         row
     };
-    joined(page, lines.iter().map(row).collect())
+    let rows: Vec<Row> = lines.iter().map(row).collect();
+    joined(page, &rows)
 }
 
 /// The words of a line. Where letters are spaced out, only a wider gap than theirs parts words.
@@ -118,9 +119,9 @@ fn words(page: &SeenPage, line: &Line) -> Vec<Vec<usize>> {
 }
 
 /// Pieces of one justified line put together again: words that stand far apart, and all equally far.
-fn joined(page: &SeenPage, rows: Vec<Row>) -> Vec<Row> {
+fn joined(page: &SeenPage, rows: &[Row]) -> Vec<Row> {
     let mut out: Vec<Row> = Vec::with_capacity(rows.len());
-    let mut rest = rows.as_slice();
+    let mut rest = rows;
     while let Some(first) = rest.first() {
         let same = |r: &Row| (r.baseline - first.baseline).abs() <= SAME_BASELINE * first.em;
         let (pieces, later) = rest.split_at(rest.iter().position(|r| !same(r)).unwrap_or(rest.len()));

@@ -155,7 +155,7 @@ fn of_statements(sower: &mut Sower<'_>) {
         if s.text.split(' ').count() >= 4 && !net {
             let words: Vec<String> = s.text.split(' ').map(str::to_owned).collect();
             let (first, second) = words.split_at(words.len() / 2);
-            let rule = id.split("#").next().unwrap_or(&id).to_owned();
+            let rule = id.split('#').next().unwrap_or(&id).to_owned();
             sower.sow("sentence split over two parts", None, format!("{id} ({})", s.lang), &[&id, &rule], |l| {
                 let mut rest = l.statements[n].clone();
                 l.statements[n].text = first.join(" ");
@@ -326,14 +326,14 @@ fn of_codes(sower: &mut Sower<'_>) {
         if matches!(s.key.as_str(), "lot" | "batch") {
             let check = s.text.replace("26329A4", "26329A5");
             sower.one("wrong check character", Some(11), n, &["policy/lot-code-check"], |s| s.text = check);
-            let other = s.text.replace("26329A4", "26330AR");
+            let other = s.text.replace("26329A4", "26330AW");
             sower.one("another lot's code", Some(11), n, &["policy/lot-code-check"], |s| s.text = other);
         }
     }
     if sower.good.qr.is_some() {
         let told = &["policy/qr-code", "policy/lot-code-check"][..];
         sower.sow("QR code of something else", None, "payload", told, |l| {
-            l.qr.as_mut().unwrap().payload = "Lot 26330AR, Reed Bed".to_owned()
+            l.qr.as_mut().unwrap().payload = "Lot 26330AW, Reed Bed".to_owned()
         });
         sower.sow("QR code too fine", None, "module", &["policy/qr-module"], |l| l.qr.as_mut().unwrap().module = 0.3);
         sower.sow("QR code without its quiet zone", None, "quiet zone", &["policy/qr-code"], |l| {

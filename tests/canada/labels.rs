@@ -218,7 +218,10 @@ fn french_after_english_is_found_below_and_beside() {
             }
         }
         let findings = found(&printed, &plan);
-        findings.iter().filter(|f| f.id == "ca-qc/french" && f.message.ends_with("in `fr` after its twin in `en`")).count()
+        findings
+            .iter()
+            .filter(|f| f.id == "ca-qc/french" && f.message.ends_with("in `fr` after its twin in `en`"))
+            .count()
     };
     assert_eq!((late(BlockName::Identity), late(BlockName::Care)), (1, 12));
     let plain = found(&plan, &plan);

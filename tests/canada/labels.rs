@@ -190,7 +190,7 @@ fn french_smaller_than_english_stops_a_label_for_quebec() {
     let plan = planned(&jar(), Market::CaQc);
     let findings = found(&larger(&plan, Lang::En), &plan);
     let told: Vec<_> = findings.iter().map(|f| (f.id.as_str(), f.level, f.severity, f.message.as_str())).collect();
-    let message = "`ca/identity#identity` is printed smaller in `fr` than in `en`";
+    let message = "`Bougie parfumée` is printed smaller in `fr` than its twin in `en`";
     assert_eq!(told, [("ca-qc/french", Level::Error, Severity::Required, message)]);
     assert!(found(&larger(&plan, Lang::Fr), &plan).is_empty(), "French may be larger in Quebec");
 }
@@ -198,9 +198,9 @@ fn french_smaller_than_english_stops_a_label_for_quebec() {
 #[test]
 fn languages_of_unlike_size_are_told_in_the_rest_of_canada() {
     let plan = planned(&jar(), Market::Ca);
-    for (large, small) in [(Lang::En, "fr"), (Lang::Fr, "en")] {
+    for (large, small, text) in [(Lang::En, "fr", "Bougie parfumée"), (Lang::Fr, "en", "Scented candle")] {
         let findings = found(&larger(&plan, large), &plan);
-        let message = format!("`ca/identity#identity` is printed smaller in `{small}` than in `{large}`");
+        let message = format!("`{text}` is printed smaller in `{small}` than its twin in `{large}`");
         let told: Vec<_> = findings.iter().map(|f| (f.id.as_str(), f.level, f.message.clone())).collect();
         assert_eq!(told, [("ca/equal-languages", Level::Warning, message)]);
     }
@@ -218,7 +218,10 @@ fn french_after_english_is_found_below_and_beside() {
             }
         }
         let findings = found(&printed, &plan);
-        findings.iter().filter(|f| f.id == "ca-qc/french" && f.message.ends_with("in `fr` after `en`")).count()
+        findings
+            .iter()
+            .filter(|f| f.id == "ca-qc/french" && f.message.ends_with("in `fr` after its twin in `en`"))
+            .count()
     };
     assert_eq!((late(BlockName::Identity), late(BlockName::Care)), (1, 12));
     let plain = found(&plan, &plan);

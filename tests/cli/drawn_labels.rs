@@ -201,3 +201,24 @@ fn file_that_costs_too_much_to_read_is_refused_with_the_reason() {
         assert!(told.starts_with(&format!("exit code 2\n--- stderr\nerror[file/pdf]: {says}")), "{name}: {told}");
     }
 }
+
+#[test]
+fn page_with_the_same_words_in_smaller_type_is_judged_too() {
+    let bench = Bench::new();
+    let good = good("low-tide", Market::Us);
+    let mut small = good.clone();
+    // 16 CFR 500.21: at least 3/16 in (4.8 mm) where the panel is above 25 and up to 100 square inches, 1/8 in (3.2 mm) above 5.
+    small.statements.iter_mut().find(|s| s.text.starts_with("NET")).unwrap().em *= 0.4;
+    let check = |bench: &Bench| bench.on_the_day("check products/low-tide.yaml --label twice.pdf --lot 26329A4 --json");
+    bench.file("twice.pdf", pdf::write(&[set(&good), set(&good)].concat()));
+    let told = check(&bench);
+    assert!(told.contains("\"verdict\": \"pass\"") && told.contains("page 3 says the same"), "{told}");
+    bench.file("twice.pdf", pdf::write(&[set(&good), set(&small)].concat()));
+    let told = check(&bench);
+    assert!(
+        told.contains("\"verdict\": \"findings\"") && told.contains("page 1 and page 3 say the same words"),
+        "{told}"
+    );
+    let told = bench.on_the_day("check products/low-tide.yaml --label twice.pdf --lot 26329A4 --pages 3..4 --json");
+    assert!(told.contains("us/net-weight"), "{told}");
+}

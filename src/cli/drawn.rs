@@ -68,7 +68,11 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
         let heading = format!("{}, {market}: what was read of the label, not for print", needs.title);
         let proof = proof_of(heading, &pages, &findings, &stands);
         files::may_replace(path, &[b"\x89PNG\r\n\x1a\n"])?;
-        files::write(path, &proof::draw(bytes, &proof).map_err(Stop::input)?)?;
+        // What was found is told even where it cannot be drawn.
+        match proof::draw(bytes, &proof) {
+            Ok(picture) => files::write(path, &picture)?,
+            Err(finding) => findings.push(finding),
+        }
     }
     let counted = findings.iter().filter(|f| f.level != Level::Note).count();
     let file =

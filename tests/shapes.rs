@@ -380,3 +380,29 @@ fn no_hyphen_is_printed_that_the_text_does_not_have() {
         }
     }
 }
+
+/// Two shapes of one size, 20 of 40 units wide: at 12 mm height the logo is 24 mm wide, in the middle of 60 mm.
+#[test]
+fn a_logo_of_shapes_that_are_alike_is_found_where_it_stands() {
+    let svg = r##"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20">
+        <circle cx="10" cy="10" r="10" fill="#1f6f5f"/><path d="M20 0h20v20z" fill="#c8102e"/></svg>"##;
+    let logo = Arc::new(waxbill::logo::read("logo.svg", svg.as_bytes()).unwrap());
+    let mut plan = planned("low-tide", Market::Us, &built_in("jar-front-and-base")).unwrap();
+    let mut item = plan.parts[0].rows[0].cells[0].block.items[0].clone();
+    item.content = Content::Logo { logo, width: Length::mm(24), height: Length::mm(12) };
+    let mut row = plan.parts[0].rows[0].clone();
+    row.cells[0].block.items = vec![item];
+    row.cells[0].block.name = BlockName::Logo;
+    plan.parts[0].rows.insert(0, row);
+    let bytes = pdf::write(&page::set(&plan).unwrap(), &ABOUT).unwrap();
+    clean(&inspect::check(&bytes, &plan));
+    let seen = inspect::sightings(&bytes, &plan).unwrap();
+    let logo = seen[0].iter().find(|s| s.block == BlockName::Logo).unwrap();
+    let [x, _] = logo.areas[0].middle();
+    assert!((x - 30.0).abs() < 0.05 && (logo.areas[0].width() - 24.0).abs() < 0.05, "{:?}", logo.areas);
+    // Half of it does not do.
+    let mut half = page::set(&plan).unwrap();
+    let red = |p: &Placed| matches!(p, Placed::Path(p) if matches!(p.paint, page::Paint::Fill(page::Ink::Own(c)) if c.red == 0xc8));
+    half[0].items.retain(|i| !red(i));
+    assert!(check(&half, &plan).iter().any(|f| f.message.contains("logo")));
+}

@@ -98,14 +98,15 @@ impl Brush<'_> {
     /// Lays down a picture, no more of its pixels than the paper has; `at` gives red, green, blue and alpha of each.
     fn pixels(&mut self, size: (u32, u32), factors: (f32, f32), transform: Affine, at: impl Fn(u32, u32) -> [u8; 4]) {
         let transform = transform * Affine::scale_non_uniform(f64::from(factors.0), f64::from(factors.1));
-        let [a, b, c, d, ..] = transform.as_coeffs();
+        let [xx, xy, yx, yy, ..] = transform.as_coeffs();
         let step = |scale: f64, pixels: u32| {
             // Of a picture finer than the paper every second, third, ... pixel does.
             #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to 1 to 60000")]
             let step = (1.0 / scale.max(1e-9)).floor().clamp(1.0, 60_000.0) as u32;
             (step, u16::try_from(pixels.div_ceil(step)).ok().filter(|n| *n > 0))
         };
-        let ((across, Some(width)), (down, Some(height))) = (step(a.hypot(b), size.0), step(c.hypot(d), size.1)) else {
+        let ((across, Some(width)), (down, Some(height))) = (step(xx.hypot(xy), size.0), step(yx.hypot(yy), size.1))
+        else {
             return;
         };
         let mut data = Vec::with_capacity(usize::from(width) * usize::from(height) * 4);

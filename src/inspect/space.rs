@@ -9,6 +9,8 @@ use crate::plan::{ClearSpace, Shape};
 
 /// Ink nearer to the cut than this is warned of: knives wander (common practice, no source).
 pub const KNIFE: f64 = 0.5;
+/// More shapes of a logo are not looked for one by one.
+const MOST_SHAPES: usize = 20;
 /// Boxes of letters may share this much (in mm) before they count as overlapping.
 pub const OVERLAP: f64 = 0.03;
 
@@ -46,19 +48,36 @@ pub fn worst(page: &SeenPage, found: &Found, shape: Shape) -> Option<(f64, usize
     found.glyphs().filter_map(|n| page.glyphs[n].ink.map(|a| (inside(shape, &a), n))).min_by(|a, b| a.0.total_cmp(&b.0))
 }
 
-/// Where the logo stands: the box round it. Its largest shape is looked for by its size.
+/// Where the logo stands: the box round it. Its largest shape is looked for by its size; the others stand where they belong
+/// from there, as far as [`MOST_SHAPES`] of them.
 #[must_use]
 pub fn drawn(page: &SeenPage, emblem: &Logo, width: f64, height: f64) -> Option<Area> {
     #[expect(clippy::cast_precision_loss, reason = "at most a million")]
     let mm = |units: i64, whole: i64, size: f64| units as f64 / whole.max(1) as f64 * size;
-    let boxes = emblem.shapes.iter().filter_map(logo::Shape::extent);
-    let [left, top, right, bottom] = boxes.max_by_key(|b| (b[2] - b[0]) * (b[3] - b[1]))?;
+    let mut boxes: Vec<[i64; 4]> = emblem.shapes.iter().filter_map(logo::Shape::extent).collect();
+    boxes.sort_by_key(|b| std::cmp::Reverse((b[2] - b[0]) * (b[3] - b[1])));
     let x = |units: i64| mm(units, emblem.width, width);
     let y = |units: i64| mm(units, emblem.height, height);
-    let same = |a: &Area| (a.width() - x(right - left)).abs() < 0.15 && (a.height() - y(bottom - top)).abs() < 0.15;
-    let mark = page.marks.iter().find(|m| same(&m.area))?;
-    let (left, top) = (mark.area.left - x(left), mark.area.top - y(top));
-    Some(Area { left, top, right: left + width, bottom: top + height })
+    // With the corner of the logo at a place.
+    let at = |b: &[i64; 4], left: f64, top: f64| Area {
+        left: left + x(b[0]),
+        top: top + y(b[1]),
+        right: left + x(b[2]),
+        bottom: top + y(b[3]),
+    };
+    let same = |a: &Area, b: &Area| {
+        let off = [a.left - b.left, a.top - b.top, a.right - b.right, a.bottom - b.bottom];
+        off.iter().all(|d| d.abs() < 0.15)
+    };
+    let largest = boxes.first()?;
+    page.marks.iter().find_map(|mark| {
+        let (left, top) = (mark.area.left - x(largest[0]), mark.area.top - y(largest[1]));
+        let there = |b: &[i64; 4]| {
+            same(&mark.area, &at(b, left, top)) || page.marks.iter().any(|m| same(&m.area, &at(b, left, top)))
+        };
+        let whole = same(&mark.area, &at(largest, left, top)) && boxes.iter().take(MOST_SHAPES).all(there);
+        whole.then_some(Area { left, top, right: left + width, bottom: top + height })
+    })
 }
 
 /// What runs into a statement.

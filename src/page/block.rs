@@ -81,6 +81,8 @@ pub(super) struct Block<'p> {
     pub pieces: Vec<Piece>,
     /// How far it may grow.
     pub most: Scale,
+    /// A name that stays large enough on one line.
+    one_line: bool,
 }
 
 /// The widest free stretch between two heights.
@@ -197,7 +199,7 @@ impl<'p> Block<'p> {
                 Piece::Logo(_) => {}
             }
         }
-        Ok(Self { plan, pieces, most })
+        Ok(Self { plan, pieces, most, one_line: false })
     }
 
     /// Where a statement must stand low, the block grows only as long as it keeps the number of lines it has at its floor;
@@ -220,9 +222,9 @@ impl<'p> Block<'p> {
             }
         }
     }
-    /// Whether each of its statements has a line of its own, and is not a name, which may take two lines.
+    /// Whether each of its statements has a line of its own, and is not a name that may take two lines.
     pub fn is_single(&self) -> bool {
-        !self.plan.run_on && self.plan.name != BlockName::ProductName
+        !self.plan.run_on && (self.one_line || self.plan.name != BlockName::ProductName)
     }
     /// A statement with a line of its own that fits on one at its floor, as it was `laid` there, keeps to it while the block
     /// grows.
@@ -244,8 +246,9 @@ impl<'p> Block<'p> {
                 self.most = Scale(self.most.0 - 1);
             }
         }
-        if name && self.most < planned.times(2, 3) {
-            self.most = planned;
+        if name {
+            self.one_line = self.most >= planned.times(2, 3);
+            self.most = if self.one_line { self.most } else { planned };
         }
     }
     /// How far it grows together with the others: words first, pictures in the room they leave.

@@ -123,13 +123,13 @@ impl<'p> Ready<'p> {
         let scales = vec![Scale::FLOOR; self.cells().len()];
         let how = Manner { scales: &scales, air, extra: 0, compose: false, near: None };
         let Ok((head, foot)) = self.arrange(how) else { return };
-        self.single = self.singles(&head, 1..=1);
-        let rows = self.head.iter_mut().zip(head.rows).chain(self.foot.iter_mut().zip(foot.rows));
+        let rows = self.head.iter_mut().zip(&head.rows).chain(self.foot.iter_mut().zip(&foot.rows));
         for (row, laid) in rows {
-            for (cell, laid) in row.cells.iter_mut().zip(&laid) {
+            for (cell, laid) in row.cells.iter_mut().zip(laid) {
                 cell.block.keep_single_lines(laid);
             }
         }
+        self.single = self.singles(&head, 1..=1);
     }
 
     /// Cell and piece of each statement at the head that has a line of its own and stands on so many lines.

@@ -1,46 +1,122 @@
 //! Sheets of the same label one after another are one label: the first is judged. Part of `review`.
 
 use super::label::Page;
-use super::rows::Row;
-use crate::inspect::SeenPage;
+use crate::inspect::{Area, Code, Glyph, Mark, Picture, SeenPage};
+use crate::lot::LotCode;
+use std::collections::BTreeSet;
 
-/// Pages may differ this much (mm) in size and print the same label.
-const SAME_SIZE: f64 = 0.1;
-/// A word of at least so many letters, of which so many figures, may be the number of a unit.
-const NUMBER: (usize, usize) = (6, 3);
+/// Sizes, places and colours may differ this much (mm; parts of 1) from sheet to sheet.
+const SLACK: f64 = 0.05;
 
-/// Keeps the first of pages that say the same, save for the numbers of units, and counts the others in [`Page::again`].
-///
-/// Pages with a part named by the user are all kept.
+/// Keeps the first of pages that are alike in all that is seen, but for the number of the unit in words and in the code for
+/// telephones, and counts the others in [`Page::again`].
 #[must_use]
 pub fn once(pages: Vec<Page<'_>>) -> Vec<Page<'_>> {
-    let mut kept: Vec<(Page<'_>, Vec<String>)> = Vec::new();
+    let mut kept: Vec<Page<'_>> = Vec::new();
     for page in pages {
-        let said = page.rows(0).iter().map(said).collect::<Vec<_>>();
-        let alike = |(first, before): &&mut (Page<'_>, Vec<String>)| {
-            let same_size = |a: &SeenPage, b: &SeenPage| {
-                (a.width - b.width).abs() < SAME_SIZE && (a.height - b.height).abs() < SAME_SIZE
-            };
-            first.seen.zip(page.seen).is_some_and(|(a, b)| same_size(a, b))
-                && first.part == page.part
-                && first.codes.len() == page.codes.len()
-                && *before == said
-                && !said.is_empty()
-        };
-        match kept.iter_mut().find(alike) {
-            Some((first, _)) => first.again.push(page.number),
-            None => kept.push((page, said)),
+        match kept.iter_mut().find(|first| alike(first, &page)) {
+            Some(first) => first.again.push(page.number),
+            None => kept.push(page),
         }
     }
-    kept.into_iter().map(|(page, _)| page).collect()
+    kept
 }
 
-/// The words of a row, with the number of a unit left open.
-fn said(row: &Row) -> String {
-    let word = |w: &super::rows::Word| {
-        let figures = w.folded.chars().filter(char::is_ascii_digit).count();
-        let number = w.folded.chars().count() >= NUMBER.0 && figures >= NUMBER.1;
-        if number { w.folded.replace(|c: char| c.is_ascii_digit(), "0") } else { w.folded.clone() }
+fn alike(a: &Page<'_>, b: &Page<'_>) -> bool {
+    let Some((one, two)) = a.seen.zip(b.seen) else { return false };
+    let mut numbers = (BTreeSet::new(), BTreeSet::new());
+    a.part == b.part
+        && near(one.width, two.width)
+        && near(one.height, two.height)
+        && !one.overfull
+        && one.no_raster == two.no_raster
+        && same(&numbered(a, &mut numbers.0), &numbered(b, &mut numbers.1), |x, y| x == y)
+        && same(&glyphs(one, &numbers.0), &glyphs(two, &numbers.1), |x, y| same_glyph((one, x), (two, y)))
+        && same(&marks(one, a.codes), &marks(two, b.codes), |x, y| same_mark(x, y))
+        && same(&one.grounds, &two.grounds, same_mark)
+        && same(&one.pictures, &two.pictures, same_picture)
+        && same(a.codes, b.codes, same_code)
+        && same(&one.unread, &two.unread, |x, y| {
+            std::mem::discriminant(x) == std::mem::discriminant(y)
+                && x.area().zip(y.area()).is_none_or(|(x, y)| same_area(&x, &y))
+        })
+}
+
+fn near(a: f64, b: f64) -> bool {
+    (a - b).abs() < SLACK
+}
+
+fn same<T>(a: &[T], b: &[T], mut alike: impl FnMut(&T, &T) -> bool) -> bool {
+    a.len() == b.len() && a.iter().zip(b).all(|(a, b)| alike(a, b))
+}
+
+/// The lot codes of the words that are numbers of units (`26329A4-017`); their glyphs go into `of`.
+fn numbered(page: &Page<'_>, of: &mut BTreeSet<usize>) -> Vec<String> {
+    let words = page.rows(0).iter().flat_map(|row| &row.words);
+    let numbers = words.filter_map(|word| Some((lot_of(&word.text)?, &word.glyphs)));
+    numbers.inspect(|(_, glyphs)| of.extend(glyphs.iter())).map(|(lot, _)| lot).collect()
+}
+
+/// The lot of a unit's number.
+fn lot_of(word: &str) -> Option<String> {
+    let (lot, number) = word.trim_end_matches([',', '.', ';']).rsplit_once('-')?;
+    let figures = !number.is_empty() && number.chars().all(|c| c.is_ascii_digit());
+    figures.then(|| LotCode::parse(lot).ok()).flatten().map(|lot| lot.to_string())
+}
+
+fn glyphs<'p>(page: &'p SeenPage, numbers: &BTreeSet<usize>) -> Vec<&'p Glyph> {
+    let all = page.glyphs.iter().enumerate();
+    all.filter(|(n, g)| !numbers.contains(n) && !g.is_space()).map(|(_, g)| g).collect()
+}
+
+fn same_glyph((one, a): (&SeenPage, &Glyph), (two, b): (&SeenPage, &Glyph)) -> bool {
+    let contrast = match (a.contrast, b.contrast) {
+        (Some(a), Some(b)) => near(a, b),
+        (a, b) => a.is_none() && b.is_none(),
     };
-    row.words.iter().map(word).collect::<Vec<_>>().join(" ")
+    a.text == b.text
+        && one.faces.get(a.face) == two.faces.get(b.face)
+        && [(a.x, b.x), (a.baseline, b.baseline), (a.em, b.em), (a.stretch, b.stretch), (a.rim, b.rim)]
+            .iter()
+            .all(|(a, b)| near(*a, *b))
+        && near(a.turn, b.turn)
+        && a.mirrored == b.mirrored
+        && a.hidden == b.hidden
+        && contrast
+        && same_ink(a.rgb, b.rgb)
+        && match (&a.ink, &b.ink) {
+            (Some(a), Some(b)) => same_area(a, b),
+            (a, b) => a.is_none() && b.is_none(),
+        }
+}
+
+/// What is drawn, but for the codes for telephones.
+fn marks<'p>(page: &'p SeenPage, codes: &[Code]) -> Vec<&'p Mark> {
+    let of_codes: BTreeSet<usize> = codes.iter().flat_map(Code::marks).collect();
+    page.marks.iter().enumerate().filter(|(n, _)| !of_codes.contains(n)).map(|(_, m)| m).collect()
+}
+
+fn same_mark(a: &Mark, b: &Mark) -> bool {
+    same_area(&a.area, &b.area)
+        && a.painted == b.painted
+        && same_ink(a.rgb, b.rgb)
+        && (a.plain, a.masked, a.opaque) == (b.plain, b.masked, b.opaque)
+        && same(&a.rings, &b.rings, |a, b| same(a, b, |a, b| near(a[0], b[0]) && near(a[1], b[1])))
+}
+
+fn same_picture(a: &Picture, b: &Picture) -> bool {
+    same_area(&a.area, &b.area) && (a.pixels, a.stencil, a.unread) == (b.pixels, b.stencil, b.unread)
+}
+
+fn same_code(a: &Code, b: &Code) -> bool {
+    let open = |text: &str| text.split(' ').map(|w| lot_of(w).unwrap_or_else(|| w.to_owned())).collect::<Vec<_>>();
+    near(a.module, b.module) && same_area(&a.area, &b.area) && open(&a.payload) == open(&b.payload)
+}
+
+fn same_area(a: &Area, b: &Area) -> bool {
+    [(a.left, b.left), (a.top, b.top), (a.right, b.right), (a.bottom, b.bottom)].iter().all(|(a, b)| near(*a, *b))
+}
+
+fn same_ink(a: [f64; 3], b: [f64; 3]) -> bool {
+    a.iter().zip(&b).all(|(a, b)| near(*a, *b))
 }

@@ -223,8 +223,11 @@ fn qualified(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity], f
         // Marks such as `~` before the figure or `±` after it are points to the eye, and words to the law.
         let beside = row.words[q.words.0.saturating_sub(1)..(q.words.1 + 1).min(row.words.len())].iter();
         let printed = beside.map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
+        // A comma ends what belongs together.
+        let from = row.words[..q.words.0].iter().rposition(|w| w.text.ends_with([',', ';'])).map_or(0, |at| at + 1);
+        let close = same(&row.words[from.max(q.words.0.saturating_sub(4))..q.words.0]);
         let beside_it = |words: &str| {
-            stands_before(&before, words)
+            stands_before(&close, words)
                 || stands_behind(&after, words)
                 || [&above, &under].into_iter().flatten().any(|t| stands_before(t, words) && stands_behind(t, words))
         };

@@ -224,7 +224,7 @@ fn names_in_another_order_are_measured() {
     let told = checked(&bench, &label);
     assert!(told.contains(&format!("[{id}]")) || told.contains("[policy/text-height]"), "{told}");
     let s = label.statements.iter_mut().find(|s| s.text.contains("May produce")).unwrap();
-    (s.em, s.rgb) = (em, [0.9; 3]);
+    (s.em, s.rgb) = (em, [0.5; 3]);
     let told = checked(&bench, &label);
     assert!(told.contains("hardly stand out"), "{told}");
 }
@@ -274,15 +274,79 @@ fn insects_are_told_where_something_is_promised_about_them() {
     }
 }
 
-/// CLP, Article 20(3): where `Danger` is used `Warning` does not appear.
+/// CLP, Article 20(3): where `Danger` is used `Warning` does not appear. Serious eye damage, category 1, from 3 % on calls for
+/// `Danger` (CLP, Annex I, Tables 3.3.3 and 3.3.5).
 #[test]
 fn the_signal_word_that_is_not_due_is_told_either_way() {
     let bench = Bench::new();
-    for (sample, own, other) in [("sea-thrift", "Danger", "Warning"), ("sea-thrift", "Danger", "WARNING")] {
-        let told = worded(&bench, sample, Market::Gb, own, &format!("{own}\n{other}"));
-        assert!(told.contains("[eu/clp-signal-word]"), "{told}");
-        let told = worded(&bench, sample, Market::Gb, own, own);
-        assert!(!told.contains("[eu/clp-signal-word]"), "{told}");
+    let mut text =
+        good("sea-thrift", Market::Gb).statements.iter().map(|s| s.text.clone()).collect::<Vec<_>>().join("\n\n");
+    text = text.replace('\u{a0}', " ");
+    let said = |text: &str| {
+        bench.file("label.txt", text);
+        bench.on_the_day("check products/sea-thrift.yaml --market gb --text label.txt --lot 26329A4")
+    };
+    let told_in = |told: &str, there: &str, due: &str| {
+        told.contains(&format!("`{there}` stands on the label, and the signal word of this mixture is `{due}`"))
+    };
+    assert!(!said(&text).contains("[eu/clp-signal-word"), "{}", said(&text));
+    for two in ["Warning\nDANGER", "Danger\nWarning", "Warning Danger"] {
+        let told = said(&text.replace("Warning", two));
+        assert!(
+            told.to_lowercase().contains("`danger` stands on the label") && told_in(&told, "Danger", "Warning"),
+            "{told}"
+        );
+    }
+    bench.change("materials/thrift-and-salt.yaml", "\"Skin Sens. 1B, H317\"]}\n    - {name: citral", "\"Skin Sens. 1B, H317\"]}\n    - {name: eugenol, cas: 97-53-0, percent: [55, 60], classes: [\"Eye Dam. 1, H318\"]}\n    - {name: citral");
+    let alone = text.replace("Warning", "Danger");
+    assert!(!said(&alone).contains("[eu/clp-signal-word"), "{}", said(&alone));
+    let told = said(&text.replace("Warning", "Danger\nWarning"));
+    assert!(told_in(&told, "Warning", "Danger"), "{told}");
+    // In a sentence it is a word like others.
+    let told = said(&alone.replace("Danger\n", "Danger\n\nWarning: hot wax runs.\n"));
+    assert!(!told_in(&told, "Warning", "Danger"), "{told}");
+}
+
+/// Every name of a finding on a stranger's label, each with a label that earns it.
+#[test]
+fn each_fault_of_a_strangers_label_is_told_by_its_name() {
+    let bench = Bench::new();
+    let with = |sample: &str, words: &str| {
+        let mut label = good(sample, Market::Us);
+        let mut more = label.statements.iter().rfind(|s| !s.front).unwrap().clone();
+        (more.text, more.id) = (words.to_owned(), "added".to_owned());
+        label.statements.push(more);
+        checked(&bench, &label)
+    };
+    let changed = |change: fn(&mut crate::drawn::Statement)| {
+        let mut label = good("low-tide", Market::Us);
+        change(label.statements.iter_mut().find(|s| s.text.starts_with("Light along")).unwrap());
+        checked(&bench, &label)
+    };
+    let mut melt = good("dune-grass", Market::Us);
+    let mut sign = good("sea-thrift", Market::Gb).pictures.into_iter().find(|p| p.sign.ghs().is_none()).unwrap();
+    (sign.sign, sign.id) = (waxbill::trade::Sign::KeepInSight, "added".to_owned());
+    melt.pictures.push(sign);
+    let picture = "q 60 0 0 30 20 20 cm BI /W 2 /H 2 /CS /G /BPC 8 ID 0a0a EI Q";
+    bench.file(
+        "picture.pdf",
+        page(&format!("BT /F 12 Tf 20 125 Td (Low Tide, a scented candle of soy wax) Tj ET {picture}")),
+    );
+    bench.file("paper.pdf", page("BT /F 12 Tf 20 125 Td (Low Tide) Tj ET").replace("283.465 141.732", "595 842"));
+    bench.file("curves.pdf", std::fs::read("tests/foreign/cairo-outlined.pdf").unwrap());
+    for (name, told) in [
+        ("[label/claim]", with("low-tide", "Non-toxic.")),
+        ("[label/other-market]", with("low-tide", "UFI: X300-C0GY-4006-GJTU")),
+        ("[label/pair]", with("low-tide", "Keep 10 cm (3 in) from the wall.")),
+        ("[label/figure]", with("low-tide", "4 cm")),
+        ("[label/contrast]", changed(|s| s.rgb = [0.5; 3])),
+        ("[label/squeezed]", changed(|s| s.stretch = 35.0)),
+        ("[label/other-kind]", checked(&bench, &melt)),
+        ("[label/not-read]", bench.on_the_day("check products/low-tide.yaml --label picture.pdf")),
+        ("[label/sheet]", bench.on_the_day("check products/low-tide.yaml --label paper.pdf")),
+        ("[label/no-text]", bench.on_the_day("check products/low-tide.yaml --label curves.pdf")),
+    ] {
+        assert!(told.contains(name), "{name} {told}");
     }
 }
 

@@ -206,6 +206,8 @@ fn of_quantity(sower: &mut Sower<'_>) {
     sower.one("less stated than is in it", Some(4), n, net, |s| {
         s.text = text.replace(last, &format!("{:.1}", figure * 0.8))
     });
+    let range = text.replacen(last, &format!("{:.0}-{last}", figure * 0.9), 1);
+    sower.one("range for a quantity", None, n, net, |s| s.text = range);
     for words in ["approx. {}", "~ {}", "{} when filled", "min. {}", "{} ± 5 %"] {
         sower.one("qualified quantity", None, n, net, |s| s.text = words.replace("{}", &text));
     }

@@ -4,6 +4,7 @@
 
 #![allow(
     dead_code,
+    unused_imports,
     clippy::assigning_clones,
     clippy::disallowed_methods,
     clippy::many_single_char_names,
@@ -23,7 +24,7 @@ pub mod html;
 pub mod pdf;
 mod setting;
 
-pub use setting::{Shape, Sheet, set};
+pub use setting::{Line, Sheet, advance, set};
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;

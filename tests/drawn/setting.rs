@@ -195,7 +195,7 @@ fn curved(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
 }
 
 /// Widths of Helvetica in thousandths of the em for the letters of addresses (Adobe's font metrics), bold a little wider.
-fn advance(c: char, bold: bool) -> f64 {
+pub fn advance(c: char, bold: bool) -> f64 {
     let plain = match c {
         'i' | 'j' | 'l' => 222.0,
         ' ' | ',' | '.' | ':' | '/' | 'f' | 't' | 'I' => 278.0,

@@ -175,6 +175,7 @@ fn of_statements(sower: &mut Sower<'_>) {
         sower.one("letters not painted", Some(14), n, &[], |s| s.unpainted = true);
         sower.one("over the edge", None, n, &["label/over-the-edge"], |s| s.shift = [-24.0, 0.0]);
         sower.one("bar over the letters", None, n, &["label/"], |s| s.struck = true);
+        sower.one("slanted words over a statement", None, n, &["label/"], |s| s.crossed = true);
         if s.bold {
             sower.one("regular instead of bold", Some(14), n, &[], |s| s.bold = false);
         }

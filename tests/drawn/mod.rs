@@ -117,6 +117,10 @@ pub struct Statement {
     pub shift: [f64; 2],
     /// A bar is drawn through it.
     pub struck: bool,
+    /// Other words run through it, at a slant.
+    pub crossed: bool,
+    /// Degrees anticlockwise by which its line climbs.
+    pub slant: f64,
 }
 
 /// A pictogram or sign.
@@ -270,6 +274,8 @@ pub fn good(name: &str, market: Market) -> Label {
                 unpainted: false,
                 shift: [0.0; 2],
                 struck: false,
+                crossed: false,
+                slant: 0.0,
             });
         }
     }

@@ -143,7 +143,8 @@ fn a_quantity_on_a_slant_or_round_a_circle_is_told() {
 fn mirrored_words_do_not_count_as_written() {
     let bench = Bench::new();
     let content = |mirror: f64| {
-        let (cos, sin) = (10_f64.to_radians().cos(), 10_f64.to_radians().sin());
+        // Of 10 degrees.
+        let (cos, sin) = (0.984_807_753, 0.173_648_178);
         let (a, b) = (cos * mirror, sin * mirror);
         format!("BT /F 12 Tf {a:.4} {b:.4} {:.4} {cos:.4} 140 40 Tm (Scented candle) Tj ET", -sin)
     };

@@ -89,7 +89,7 @@ fn slanted_or_curved_words_alone_lie_over_nothing() {
     }
 }
 
-/// Capitals of Helvetica-Bold are 718 thousandths of the em high, its `x` is 532 (Adobe's font metrics, CapHeight and XHeight).
+/// Capitals of Helvetica-Bold are 718 thousandths of the em high, its `x` is 532 (Adobe's font metrics, `CapHeight` and `XHeight`).
 /// Across the direction of writing neither a turn nor a lean changes that.
 #[test]
 fn height_of_leaning_letters_is_measured_across_the_writing() {

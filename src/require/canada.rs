@@ -113,12 +113,11 @@ const LOCAL: &str = "ca/local-product";
 pub(super) fn one_language(product: &Product, market: Market, in_force: &[&Rule]) -> Option<Lang> {
     let local = product.canada.local.as_ref()?;
     let rule = in_force.iter().find(|r| r.id == LOCAL)?;
-    (wrong(product, local, rule).is_none() && !(market == Market::CaQc && local.language != Lang::Fr))
-        .then_some(local.language)
+    wrong(product, market == Market::CaQc, local, rule).is_none().then_some(local.language)
 }
 
 /// Which of its conditions does not hold, and what to do.
-fn wrong(product: &Product, local: &Local, rule: &Rule) -> Option<(String, &'static str)> {
+fn wrong(product: &Product, for_quebec: bool, local: &Local, rule: &Rule) -> Option<(String, &'static str)> {
     let limit = |name: &str| rule.figure::<Share>(name);
     let (used, other) = local.used_and_other();
     let (from, under) = (limit("used from")?, limit("other under")?);
@@ -127,6 +126,17 @@ fn wrong(product: &Product, local: &Local, rule: &Rule) -> Option<(String, &'sta
         return Some((
             "the product counts as local, and its maker is not in Canada".to_owned(),
             "take `local product` out: it has to be made where it is sold",
+        ));
+    }
+    // A local product is sold where it is made.
+    let in_quebec = for_quebec || product.workshop.maker.region.as_deref() == Some("QC");
+    if in_quebec && local.language != Lang::Fr {
+        return Some((
+            format!(
+                "in Quebec the label stands in French, and `language` of the local product is `{}`",
+                local.language
+            ),
+            "write `language: fr` where its conditions hold, or take `local product` out",
         ));
     }
     if used < from {
@@ -150,11 +160,13 @@ fn wrong(product: &Product, local: &Local, rule: &Rule) -> Option<(String, &'sta
 fn local(desk: &mut Desk<'_>) {
     let Some(local) = desk.product.canada.local.clone() else { return };
     let Some(rule) = desk.rule(LOCAL) else { return };
-    match wrong(desk.product, &local, rule) {
+    // Its own rules are in force in Quebec alone.
+    let for_quebec = desk.rule("ca-qc/name").is_some();
+    match wrong(desk.product, for_quebec, &local, rule) {
         Some((message, cure)) => desk.tell(LOCAL, Level::Error, "local product", message, cure),
         None => {
             let message = format!(
-                "the label stands in `{}` alone: made and sold only in {} and the municipalities that touch it",
+                "the label stands in `{}` alone: made and sold only in {} and the municipalities that touch it, each with such shares",
                 local.language, local.municipality
             );
             let cure = "sell it nowhere else, neither by post; take `local product` out when you do";

@@ -35,6 +35,8 @@ pub struct Page<'a> {
     pub of: usize,
     /// Numbers of further pages with the same label.
     pub again: Vec<usize>,
+    /// Numbers of further pages with the same words, which otherwise differ from this one.
+    pub unlike: Vec<usize>,
     text: Option<&'a str>,
     groupings: [OnceCell<Vec<Row>>; GROUPINGS],
     hidden: OnceCell<Vec<Row>>,
@@ -69,6 +71,7 @@ impl<'a> Page<'a> {
             codes,
             of: label.of,
             again: Vec::new(),
+            unlike: Vec::new(),
             text: None,
             groupings: Default::default(),
             hidden: OnceCell::new(),
@@ -88,6 +91,7 @@ impl<'a> Page<'a> {
             codes: &[],
             of: 1,
             again: Vec::new(),
+            unlike: Vec::new(),
             text: Some(text),
             groupings: Default::default(),
             hidden: OnceCell::new(),

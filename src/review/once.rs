@@ -9,15 +9,20 @@ use std::collections::BTreeSet;
 const SLACK: f64 = 0.05;
 
 /// Keeps the first of pages that are alike in all that is seen, but for the number of the unit in words and in the code for
-/// telephones, and counts the others in [`Page::again`].
+/// telephones, and counts the others in [`Page::again`]. One that only says the same is judged, and noted in [`Page::unlike`].
 #[must_use]
 pub fn once(pages: Vec<Page<'_>>) -> Vec<Page<'_>> {
     let mut kept: Vec<Page<'_>> = Vec::new();
     for page in pages {
-        match kept.iter_mut().find(|first| alike(first, &page)) {
-            Some(first) => first.again.push(page.number),
-            None => kept.push(page),
+        if let Some(first) = kept.iter_mut().find(|first| alike(first, &page)) {
+            first.again.push(page.number);
+            continue;
         }
+        let words = said(&page);
+        if let Some(first) = kept.iter_mut().find(|first| !words.is_empty() && said(first) == words) {
+            first.unlike.push(page.number);
+        }
+        kept.push(page);
     }
     kept
 }
@@ -40,6 +45,12 @@ fn alike(a: &Page<'_>, b: &Page<'_>) -> bool {
             std::mem::discriminant(x) == std::mem::discriminant(y)
                 && x.area().zip(y.area()).is_none_or(|(x, y)| same_area(&x, &y))
         })
+}
+
+/// Every word, with the numbers of units left out.
+fn said(page: &Page<'_>) -> Vec<String> {
+    let words = page.rows(0).iter().flat_map(|row| &row.words);
+    words.map(|w| lot_of(&w.text).unwrap_or_else(|| w.folded.clone())).collect()
 }
 
 fn near(a: f64, b: f64) -> bool {

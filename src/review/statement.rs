@@ -130,7 +130,10 @@ pub fn judge(desk: &Desk<'_>, tasks: &[Task<'_>], findings: &mut Vec<Finding>) -
             Some(stand) => measured(desk, task, stand, tasks, &stands, findings),
             // Names may stand in another order, or under other names.
             None if task.kind == Kind::Names && !is_hidden(desk, task, findings) => {
-                names::judge(desk, task, &mut taken, findings);
+                if let Some((stand, whole)) = names::judge(desk, task, &mut taken, findings) {
+                    measured(desk, task, &stand, tasks, &stands, findings);
+                    stands[n] = Some(stand).filter(|_| whole);
+                }
             }
             None if task.kind == Kind::Names => {}
             None => absent(desk, task, &taken, findings),
@@ -202,7 +205,7 @@ fn measured(
     let gauge = Gauge::of(task.requirement, &task.texts[0], task.lang, page).turned(quarters);
     let spot = gauge.place(seen);
     if let Some(rule) = law::rule("us/net-quantity-parallel")
-        .filter(|r| quarters != 0 && task.kind == Kind::Net && r.in_force(desk.needs.market, desk.needs.date))
+        .filter(|r| task.kind == Kind::Net && !is_level(page, stand) && r.in_force(desk.needs.market, desk.needs.date))
     {
         let message = format!("{} does not run parallel to the base", told::called(task));
         let finding = told::under(rule, message, "set it in level lines, as the package stands on the shelf");
@@ -234,6 +237,14 @@ fn measured(
     if task.requirement.least.is_none() {
         legible(desk, task, stand, seen, findings);
     }
+}
+
+/// Whether all its letters run parallel to the base. `Generally parallel` (16 CFR 500.6(b)) has no figure: three degrees
+/// are the most that a slip of the knife gives (our own bound).
+fn is_level(page: &Page<'_>, stand: &Stand) -> bool {
+    const SLANT: f64 = 3.0;
+    let glyphs = || stand.hit.glyphs().filter_map(|g| page.seen?.glyphs.get(g)).filter(|g| !g.is_space());
+    glyphs().all(|g| g.turn.abs() <= SLANT)
 }
 
 /// Whether the law asks for black letters on white: of the text of a hazard label from a day on. Others need only stand out.

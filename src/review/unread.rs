@@ -65,6 +65,17 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 Finding::of("label/sheet", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
             findings.push(told::at(finding, page, None));
         }
+        if !page.unlike.is_empty() {
+            let message = format!(
+                "{} and {} say the same words and are not alike: sizes, places, colours, signs or codes differ",
+                told::side(page),
+                pages(&page.unlike)
+            );
+            let cure = "judge each by itself with `--pages`; what is right on one of them passed here for all";
+            let finding =
+                Finding::of("label/sheet", Level::Warning, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(finding, page, None));
+        }
         if page.edges_known() && !page.again.is_empty() {
             let message = format!("{} was judged{}", told::side(page), again(page));
             let cure = "look over the others";
@@ -112,13 +123,18 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
 
 /// What is said of further pages that print the same label.
 fn again(page: &Page<'_>) -> String {
-    match page.again.as_slice() {
-        [] => String::new(),
-        [one] => format!(", page {one} says the same"),
-        [first, .., last] if last - first + 1 == page.again.len() => format!(", pages {first} to {last} say the same"),
-        many => {
-            let list: Vec<String> = many.iter().map(ToString::to_string).collect();
-            format!(", pages {} say the same", list.join(", "))
-        }
+    match page.again.len() {
+        0 => String::new(),
+        1 => format!(", {} says the same", pages(&page.again)),
+        _ => format!(", {} say the same", pages(&page.again)),
+    }
+}
+
+/// Numbers of pages in words.
+fn pages(numbers: &[usize]) -> String {
+    match numbers {
+        [one] => format!("page {one}"),
+        [first, .., last] if last - first + 1 == numbers.len() => format!("pages {first} to {last}"),
+        many => format!("pages {}", many.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")),
     }
 }

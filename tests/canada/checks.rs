@@ -255,7 +255,10 @@ fn a_local_product_may_stand_in_one_language_within_the_limits_of_the_law() {
     assert_eq!(local(&at_home, ca, "fr", "1", "10"), (false, french.clone()));
     assert_eq!(local(&at_home, ca, "fr", "1", "9.9"), (true, both.clone()));
     assert_eq!(local(&at_home, ca, "en", "90", "9.9"), (false, english));
-    assert_eq!(local(&at_home, Market::CaQc, "en", "90", "9.9").1, [Lang::Fr, Lang::En]);
+    assert_eq!(local(&at_home, Market::CaQc, "en", "90", "9.9"), (true, vec![Lang::Fr, Lang::En]));
+    let in_quebec = at_home.replace("region: ME", "region: QC");
+    assert_eq!(local(&in_quebec, ca, "en", "90", "9.9"), (true, both.clone()), "sold where it is made: in Quebec");
+    assert_eq!(local(&in_quebec, ca, "fr", "1", "90"), (false, french.clone()));
     assert_eq!(local(&at_home, Market::CaQc, "fr", "1", "90"), (false, french));
     let abroad = text("workshop.yaml").unwrap();
     assert_eq!(local(&abroad, ca, "fr", "1", "90"), (true, both), "it has to be made there");

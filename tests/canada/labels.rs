@@ -198,9 +198,9 @@ fn french_smaller_than_english_stops_a_label_for_quebec() {
 #[test]
 fn languages_of_unlike_size_are_told_in_the_rest_of_canada() {
     let plan = planned(&jar(), Market::Ca);
-    for (large, small, words) in [(Lang::En, "fr", "Bougie parfumée"), (Lang::Fr, "en", "Scented candle")] {
+    for (large, small, text) in [(Lang::En, "fr", "Bougie parfumée"), (Lang::Fr, "en", "Scented candle")] {
         let findings = found(&larger(&plan, large), &plan);
-        let message = format!("`{words}` is printed smaller in `{small}` than its twin in `{large}`");
+        let message = format!("`{text}` is printed smaller in `{small}` than its twin in `{large}`");
         let told: Vec<_> = findings.iter().map(|f| (f.id.as_str(), f.level, f.message.clone())).collect();
         assert_eq!(told, [("ca/equal-languages", Level::Warning, message)]);
     }

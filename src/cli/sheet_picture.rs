@@ -5,14 +5,16 @@ use super::picture::{self, Picture, named, plain};
 use super::picture_args::PictureArgs;
 use super::sheet::Done;
 use crate::find::Finding;
-use crate::inspect::{self, Pressed, Stock};
+use crate::inspect::{self, Leaf, Pressed, Stock};
 use crate::proof;
 use crate::trade::Market;
 use crate::unit::Length;
 use std::path::{Path, PathBuf};
 
-/// More images are not written at once.
-const MOST_IMAGES: usize = 500;
+/// Most dots of all images together, since all are made before the first one is written: an eighth of a byte each, 250 MB.
+const MOST_DOTS: f64 = 2e9;
+/// What an image counts at least, however few its dots: 2,000 of them are the most.
+const LEAST_DOTS: f64 = 1e6;
 
 /// Makes the pictures asked for of a file of labels, which goes to `pdf`; `several` names its market where there are more of
 /// them. What is found on the way belongs to the labels.
@@ -41,11 +43,7 @@ pub fn of(
 
 fn dots(done: &mut Done, codes: &[String], pdf: &Path, dpi: u32, stock: Stock) -> Result<Vec<Picture>, Stop> {
     let pages = done.asked.len();
-    if pages > MOST_IMAGES {
-        let message = format!("`--png` would write {pages} images, one for each page");
-        let cure = format!("print at most {MOST_IMAGES} pages at once: fewer with `--count`, or a shorter `--serial`");
-        return Err(Stop::input(Finding::input("sheet/no-picture", message, cure)));
-    }
+    few_enough(&done.asked, dpi)?;
     let (plan, leaves, (across, down)) = (&done.faces, &done.asked[..], done.scale);
     let known = &done.findings[..];
     let asked = Pressed { plan, codes, across, down, leaves, known };
@@ -61,6 +59,32 @@ fn dots(done: &mut Done, codes: &[String], pdf: &Path, dpi: u32, stock: Stock) -
     }
     done.findings.extend(made.into_iter().flat_map(|page| page.findings));
     Ok(pictures)
+}
+
+/// Refuses images that would take too much memory together, and says how many would not.
+fn few_enough(leaves: &[Leaf], dpi: u32) -> Result<(), Stop> {
+    let per_mm = f64::from(dpi) / 25.4;
+    let dots = |leaf: &Leaf| (leaf.width * leaf.height * per_mm * per_mm).max(LEAST_DOTS);
+    let all: f64 = leaves.iter().map(dots).sum();
+    if all <= MOST_DOTS {
+        return Ok(());
+    }
+    let mut sum = 0.0;
+    let fit = leaves.iter().take_while(|leaf| {
+        sum += dots(leaf);
+        sum <= MOST_DOTS
+    });
+    let (pages, fit) = (leaves.len(), fit.count());
+    let message = format!("`--png` would write {pages} images, one for each page: more than are made at once");
+    let cure = if fit > 0 {
+        format!(
+            "print at most {fit} of these pages at {dpi} dots per inch at once: fewer with `--count`, or a shorter \
+             `--serial`; or choose fewer dots per inch"
+        )
+    } else {
+        "choose fewer dots per inch".to_owned()
+    };
+    Err(Stop::input(Finding::input("sheet/no-picture", message, cure)))
 }
 
 /// Pages of one label: the first of each part, as a label alone. Sheets: where each label stands.

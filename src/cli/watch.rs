@@ -20,6 +20,8 @@ use std::time::{Duration, Instant};
 const SIGN: &str = "WAXBILL_WATCHED";
 /// How often its memory is looked at.
 const STEP: Duration = Duration::from_millis(20);
+/// What a program of this kind ends with where its own code panics (the standard library's exit code).
+const PANICKED: i32 = 101;
 /// Most bytes of complaints that are handed on.
 const MOST_WORDS: u64 = 1 << 20;
 
@@ -39,6 +41,8 @@ enum End {
     Time,
     /// Too large.
     Memory,
+    /// By a fault of its own code, with these complaints.
+    Failed(Vec<u8>),
     /// Without an answer: its stack ran over, or the machine ended it.
     Fallen,
 }
@@ -46,7 +50,7 @@ enum End {
 /// Runs the same command line once more in a process of its own and answers its exit code; `None` in that process itself.
 ///
 /// # Errors
-/// The file `name` takes more than the bounds, or reading it ends the process; or no second process can be begun.
+/// The file `name` takes more than the bounds, or reading it ends the process; no second process can be begun, or it fails.
 pub fn apart(arguments: &[OsString], name: &Path) -> Result<Option<u8>, Stop> {
     if env::var_os(SIGN).is_some() {
         leave_with_the_first();
@@ -64,6 +68,12 @@ pub fn apart(arguments: &[OsString], name: &Path) -> Result<Option<u8>, Stop> {
         End::Code(code, words) => {
             let _ = std::io::stderr().lock().write_all(&words);
             Ok(Some(code))
+        }
+        End::Failed(words) => {
+            let _ = std::io::stderr().lock().write_all(&words);
+            Err(Stop::Machine(format!(
+                "the program failed while it judged `{name}`, and nothing is said of the label; report this with the file"
+            )))
         }
         End::Time => refused(format!("`{name}` takes longer to judge than the most of {MOST_SECONDS} s"), cure),
         End::Memory => {
@@ -121,11 +131,18 @@ fn watched(command: &mut Command, bounds: Bounds) -> std::io::Result<End> {
 fn ended(child: &mut Child, words: Vec<u8>, bounds: Bounds, begun: Instant) -> std::io::Result<End> {
     loop {
         if let Some(status) = child.try_wait()? {
-            let code = status.code().and_then(|c| u8::try_from(c).ok()).filter(|c| *c <= 3);
-            return Ok(code.map_or(End::Fallen, |code| End::Code(code, words)));
+            return Ok(match (status.code(), status.code().and_then(|c| u8::try_from(c).ok())) {
+                (Some(PANICKED), _) => End::Failed(words),
+                (_, Some(code @ 0..=3)) => End::Code(code, words),
+                _ => End::Fallen,
+            });
         }
         if begun.elapsed() > bounds.time {
             return Ok(End::Time);
+        }
+        // It still runs after it has closed its output: nothing that ours does, so the bound holds here too.
+        if resident(child.id()).is_some_and(|bytes| bytes > bounds.memory) {
+            return Ok(End::Memory);
         }
         thread::sleep(Duration::from_millis(1));
     }
@@ -166,13 +183,20 @@ mod tests {
         let (end, took) = shell("exec sed -n '$p' /dev/zero", 60, 100);
         assert_eq!(end, End::Memory);
         assert!(took < Duration::from_secs(30), "{took:?}");
+        // One that grows after it has closed its output.
+        assert_eq!(shell("exec 2>&-; exec sed -n '$p' /dev/zero", 60, 100).0, End::Memory);
     }
 
     #[test]
     fn exit_code_and_complaints_are_handed_on() {
         assert_eq!(shell("echo wrong >&2; exit 2", 60, 1000).0, End::Code(2, b"wrong\n".to_vec()));
         assert_eq!(shell("kill -SEGV $$", 60, 1000).0, End::Fallen);
-        // What a panic ends with.
-        assert_eq!(shell("exit 101", 60, 1000).0, End::Fallen);
+        assert_eq!(shell("exit 4", 60, 1000).0, End::Fallen);
+    }
+
+    #[test]
+    fn panic_is_a_fault_of_the_program_and_its_words_are_kept() {
+        // The standard library ends a program with 101 after a panic in its main thread.
+        assert_eq!(shell("echo panicked >&2; exit 101", 60, 1000).0, End::Failed(b"panicked\n".to_vec()));
     }
 }

@@ -1,11 +1,10 @@
 //! Pages of labels as a one-colour printer prints them, each label's codes fitted to the dots. Part of `inspect`.
 
 use super::dots::{Dots, Spot, Stock, drawn, judged};
-use super::leaves::{Placed, Pressed, for_unit};
+use super::leaves::Pressed;
 use super::read;
 use super::seen::{SeenPage, View};
 use crate::find::{Finding, Level};
-use crate::plan::Part;
 use hayro::hayro_interpret::InterpreterCache;
 use hayro::hayro_syntax::Pdf;
 use std::collections::BTreeMap;
@@ -29,7 +28,7 @@ pub fn leaf_dots(bytes: &[u8], asked: &Pressed<'_>, per_inch: u32, stock: Stock)
         let mut dots = drawn(page, [leaf.width, leaf.height], name, per_inch / 25.4, stock).map_err(|f| vec![f])?;
         let mut found = Vec::new();
         for placed in &leaf.labels {
-            let part = whole.get(placed.part).and_then(|part| of_unit(part, asked, placed)).ok_or_else(broken)?;
+            let part = whole.get(placed.part).and_then(|part| asked.of_unit(part, placed)).ok_or_else(broken)?;
             // The label as it is drawn, the printer's error and all: that is what the dots show.
             let view = View { left: placed.left, top: placed.top, ..View::default() };
             let (width, height) = (part.shape.width().to_mm_f64(), part.shape.height().to_mm_f64());
@@ -53,12 +52,4 @@ pub fn leaf_dots(bytes: &[u8], asked: &Pressed<'_>, per_inch: u32, stock: Stock)
         pages.push(dots);
     }
     if told.iter().any(|f| f.level == Level::Error) { Err(told) } else { Ok(pages) }
-}
-
-fn of_unit(part: &Part, asked: &Pressed<'_>, placed: &Placed) -> Option<Part> {
-    match (asked.codes.first(), asked.codes.get(placed.unit)) {
-        (Some(first), Some(code)) => Some(for_unit(part, first, code)),
-        (None, _) => Some(part.clone()),
-        (Some(_), None) => None,
-    }
 }

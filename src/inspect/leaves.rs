@@ -70,6 +70,17 @@ pub struct Pressed<'a> {
     pub known: &'a [Finding],
 }
 
+impl Pressed<'_> {
+    /// The part with the code of the unit that stands there; `None` for a unit without one.
+    pub(super) fn of_unit(&self, part: &Part, placed: &Placed) -> Option<Part> {
+        match (self.codes.first(), self.codes.get(placed.unit)) {
+            (Some(first), Some(code)) => Some(for_unit(part, first, code)),
+            (None, _) => Some(part.clone()),
+            (Some(_), None) => None,
+        }
+    }
+}
+
 /// Looks for every label on every page. The bytes are our own, so their size is not bounded.
 #[must_use]
 pub fn leaves(bytes: &[u8], asked: &Pressed<'_>) -> Vec<Finding> {
@@ -175,16 +186,7 @@ impl<'a> Reader<'a> {
     }
 
     fn part(&self, placed: &Placed) -> Option<Part> {
-        self.of_unit(self.whole.get(placed.part)?, placed)
-    }
-
-    /// The part with the code of the unit.
-    fn of_unit(&self, part: &Part, placed: &Placed) -> Option<Part> {
-        match (self.asked.codes.first(), self.asked.codes.get(placed.unit)) {
-            (Some(first), Some(code)) => Some(for_unit(part, first, code)),
-            (None, _) => Some(part.clone()),
-            (Some(_), None) => None,
-        }
+        self.asked.of_unit(self.whole.get(placed.part)?, placed)
     }
 
     /// Looks at one label as if it were alone on the page.
@@ -202,7 +204,7 @@ impl<'a> Reader<'a> {
         } else {
             let Some(printed) = self.printed.get(placed.part) else { return (Some(seen), vec![unread()]) };
             for face in &printed.faces {
-                let Some(part) = self.of_unit(face, placed) else { return (Some(seen), vec![unread()]) };
+                let Some(part) = self.asked.of_unit(face, placed) else { return (Some(seen), vec![unread()]) };
                 match &part.piece {
                     Some(on) => {
                         part::check(page, &piece::face(&seen, &part, on), &part, self.asked.plan, &mut findings);
@@ -331,7 +333,7 @@ impl<'a> Reader<'a> {
 }
 
 /// The part as it is for another unit.
-pub(super) fn for_unit(part: &Part, first: &str, code: &str) -> Part {
+fn for_unit(part: &Part, first: &str, code: &str) -> Part {
     let mut part = part.clone();
     let cells = part.rows.iter_mut().flat_map(|row| &mut row.cells);
     for item in cells.flat_map(|cell| &mut cell.block.items) {

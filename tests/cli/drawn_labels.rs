@@ -365,6 +365,27 @@ fn every_listed_name_of_a_finding_is_explained() {
 }
 
 #[test]
+fn slanted_words_over_a_statement_are_told() {
+    let bench = Bench::new();
+    let mut label = good("low-tide", Market::Us);
+    label.statements.iter_mut().find(|s| s.text.starts_with("Light along")).unwrap().crossed = true;
+    let told = checked(&bench, &label);
+    assert!(told.contains("of `Light along the whole wick.` lies over or under the letter"), "{told}");
+}
+
+/// A line of a label may climb a little; its letters do not lie over each other for that.
+#[test]
+fn a_slanted_line_alone_is_clean() {
+    for slant in [5.0, 12.0, -3.0] {
+        let bench = Bench::new();
+        let mut label = good("low-tide", Market::Us);
+        label.statements.iter_mut().find(|s| s.foot).unwrap().slant = slant;
+        let told = checked(&bench, &label);
+        assert!(told.starts_with("exit code 0") && !told.contains("warning"), "{slant}: {told}");
+    }
+}
+
+#[test]
 fn one_finding_tells_of_all_statements_that_stand_unlike_in_two_languages() {
     let bench = Bench::new();
     let mut label = good("plover", Market::Ca);

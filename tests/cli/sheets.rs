@@ -348,8 +348,10 @@ fn nothing_beyond_the_cut_is_in_an_image_for_a_thermal_printer() {
     help: leave `--bleed` and `--crop-marks` away, or see them with `--proof FILE.png`
     ");
     assert_eq!(refused(&Bench::new(), "--crop-marks --png 300"), bleed);
-    let many = refused(&Bench::new(), "--part base --serial 1..501 --png 203");
-    assert!(many.contains("`--png` would write 501 images"), "{many}");
+    // The base of Low Tide is 68 mm wide and high: at 1200 dots per inch 10.3 million dots, an eighth of a byte each.
+    let many = refused(&Bench::new(), "--part base --serial 1..200 --png 1200");
+    assert!(many.contains("`--png` would write 200 images"), "{many}");
+    assert!(many.contains("print at most 193 of these pages at 1200 dots per inch at once"), "{many}");
 }
 
 #[test]

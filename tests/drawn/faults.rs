@@ -376,9 +376,8 @@ fn of_hazard(sower: &mut Sower<'_>) {
         let s = sower.good.statements[n].clone();
         if s.key == "hazard names" && s.text.contains(", ") {
             let told = &["eu/clp"][..];
-            let (start, first) = s.text.split_once(", ").unwrap();
+            let (start, _) = s.text.split_once(", ").unwrap();
             sower.one("allergen missing", Some(8), n, told, |s| s.text = format!("{}.", start.trim_end_matches(',')));
-            let _ = first;
             let text = s.text.replacen("linalool", "linalool oxide", 1);
             if text != s.text {
                 sower.one("allergen named otherwise", Some(8), n, told, |s| s.text = text);

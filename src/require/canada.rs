@@ -132,7 +132,10 @@ fn wrong(product: &Product, for_quebec: bool, local: &Local, rule: &Rule) -> Opt
     let in_quebec = for_quebec || product.workshop.maker.region.as_deref() == Some("QC");
     if in_quebec && local.language != Lang::Fr {
         return Some((
-            format!("in Quebec the label stands in French, and `language` of the local product is `{}`", local.language),
+            format!(
+                "in Quebec the label stands in French, and `language` of the local product is `{}`",
+                local.language
+            ),
             "write `language: fr` where its conditions hold, or take `local product` out",
         ));
     }

@@ -224,9 +224,11 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
                 let words = (chars[at].word, chars[end - 1].word + 1);
                 let text: String = chars[at..end].iter().filter_map(|c| c.printed).collect();
                 let glyphs: Vec<usize> = chars[at..end].iter().filter(|c| c.c != ' ').map(|c| c.glyph).collect();
+                let between = &chars[last_end.unwrap_or(at).min(at)..at];
+                let plain = between.iter().all(|c| matches!(c.c, ' ' | ',' | '.'));
                 let joined = out.last_mut().filter(|last: &&mut Quantity| {
                     let compound = (last.unit == LB && unit == OZ) || (last.unit == FT && unit == IN);
-                    compound && last.row == number && last.words.1 >= words.0
+                    compound && plain && last.row == number && last.words.1 >= words.0
                 });
                 if let Some(last) = joined {
                     last.value += value;
@@ -237,7 +239,9 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
                 } else {
                     out.push(Quantity { value, step, unit, text, glyphs, row: number, words });
                 }
-                (at, last_end) = (end, Some(end));
+                // An abbreviation may have its full stop (16 CFR 500.22).
+                let stop = usize::from(chars.get(end).is_some_and(|c| c.c == '.'));
+                (at, last_end) = (end, Some(end + stop));
             }
             None => at += 1,
         }
@@ -353,6 +357,9 @@ mod tests {
         let oz = 28_349_523_125;
         assert_eq!(values("NET WT 9 OZ (255 g)"), [("oz".into(), 9 * oz), ("g".into(), 255_000_000_000)]);
         assert_eq!(values("1 lb 8 oz"), [("lb".to_owned(), 24 * oz)]);
+        // 16 CFR 500.9(b)(2) has both forms: pounds and the same in ounces.
+        assert_eq!(values("1.5 lb./24 oz. (680 g)").len(), 3);
+        assert_eq!(values("24 oz. (1 1/2 lb.) 680 g").len(), 3);
         assert_eq!(values("8.5oz"), [("oz".to_owned(), 8 * oz + oz / 2 + 1)]);
         assert_eq!(values("1 1/2 in"), [("in".to_owned(), 914_400 * 3 / 2)]);
         assert_eq!(values("1½ in"), [("in".to_owned(), 914_400 * 3 / 2)]);

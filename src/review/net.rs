@@ -167,12 +167,12 @@ fn mass(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity, all: &[Quantity], f
 fn symbol(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity) -> Option<Finding> {
     let printed = stated.text.rsplit(|c: char| !c.is_alphabetic()).next().filter(|_| stated.unit.metric)?;
     let folded = printed.to_lowercase();
-    if !["g", "gr", "kg"].contains(&folded.as_str()) || printed == stated.unit.word {
+    if !["g", "gr", "gm", "gms", "kg"].contains(&folded.as_str()) || printed == stated.unit.word {
         return None;
     }
     let right = stated.unit.word;
     let message = match folded.as_str() {
-        "gr" => format!("`{printed}` in `{}` is not the symbol of the gram", stated.text),
+        "gr" | "gm" | "gms" => format!("`{printed}` in `{}` is not the symbol of the gram", stated.text),
         _ => format!("the symbol `{printed}` in `{}` is written with a small letter", stated.text),
     };
     let cure = format!("write `{right}`, without a full stop; other spellings are other units, or none");
@@ -205,6 +205,12 @@ fn misspelt(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity]) ->
     let [net, weight] = words_before(&rows[first.row], first)?;
     let right = ["net", "nett"].contains(&net.folded.as_str()) && WEIGHT.contains(&weight.folded.as_str());
     let requirement = desk.needs.requirements.iter().find(|r| r.statement.starts_with("net ")).filter(|_| !right)?;
+    // A word whose first letters lie beyond the edge is whole in the file, and told as cut off.
+    let whole =
+        |w: &super::rows::Word| w.folded.len() > net.folded.len() && net.glyphs.iter().all(|g| w.glyphs.contains(g));
+    if page.with_hidden().iter().flat_map(|r| &r.words).any(whole) {
+        return None;
+    }
     let printed = format!("{} {}", net.text, weight.text);
     let message = format!("`{printed}` before `{}` is misspelt", first.text);
     let cure = "write `NET WT`, or leave both words out: the figures are what the law asks for";
@@ -220,8 +226,13 @@ pub fn lead(task: &Task<'_>, page: &Page<'_>, hit: &Hit) -> Vec<usize> {
     let own =
         |q: &&Quantity| q.unit.measures == Measures::Mass && q.glyphs.iter().any(|g| hit.glyphs().any(|h| h == *g));
     let first = all.iter().find(own).filter(|_| task.kind == super::task::Kind::Net);
-    let words = first.and_then(|q| words_before(&rows[q.row], q));
-    words.into_iter().flatten().flat_map(|w| w.glyphs.iter().copied()).collect()
+    let Some(first) = first else { return Vec::new() };
+    let row = &rows[first.row].words;
+    // They may follow too: no rule gives them a place.
+    let at = (1..row.len()).find(|&n| row[n - 1].folded == "net" && WEIGHT.contains(&row[n].folded.as_str()));
+    let after = at.map(|n| [&row[n - 1], &row[n]]);
+    let words = words_before(&rows[first.row], first).into_iter().chain(after).flatten();
+    words.flat_map(|w| w.glyphs.iter().copied()).collect()
 }
 
 /// A candle is sold by weight; ounces of volume are another unit.

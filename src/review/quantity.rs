@@ -69,6 +69,8 @@ const SPELT: &[(&str, Unit)] = &[
     ("gramme", G),
     ("grams", G),
     ("gram", G),
+    ("gms", G),
+    ("gm", G),
     ("gr", G),
     ("g", G),
     ("ounces", OZ),

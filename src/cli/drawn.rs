@@ -2,7 +2,7 @@
 
 use super::args::{CheckArgs, ProductArgs};
 use super::{Answer, Stop, files, listed, open};
-use crate::find::{self, Evidence, Finding, Level, OnPage, Severity};
+use crate::find::{self, Finding, Level};
 use crate::inspect::{self, Area, SeenLabel};
 use crate::lot::LotCode;
 use crate::proof::{self, Boxed, Note, Panel, Proof, Tone};
@@ -14,8 +14,6 @@ use std::path::Path;
 
 /// Modules of a QR code are looked for by this size in mm (`policy/qr-module`).
 const MODULE: f64 = 0.4;
-/// A finding so many mm from words over each other tells of them.
-const NEAR: f64 = 5.0;
 /// Largest plain text.
 const MOST_TEXT: usize = 200_000;
 
@@ -66,12 +64,15 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
     };
     let desk = Desk { product: &opened.product, needs: &needs, book: &book, lot: lot.as_deref(), pages: &pages };
     let (mut findings, stands) = review::judge(&desk);
-    overlapping(&pages, &mut findings);
     if let (Some(path), Label::Pages { bytes, .. }) = (&args.drawn.proof, &label) {
         let heading = format!("{}, {market}: what was read of the label, not for print", needs.title);
         let proof = proof_of(heading, &pages, &findings, &stands);
         files::may_replace(path, &[b"\x89PNG\r\n\x1a\n"])?;
-        files::write(path, &proof::draw(bytes, &proof).map_err(Stop::input)?)?;
+        // What was found is told even where it cannot be drawn.
+        match proof::draw(bytes, &proof) {
+            Ok(picture) => files::write(path, &picture)?,
+            Err(finding) => findings.push(finding),
+        }
     }
     let counted = findings.iter().filter(|f| f.level != Level::Note).count();
     let file =
@@ -233,43 +234,5 @@ fn pages_exist(asked: Option<(usize, usize)>, pages: usize) -> Result<(), Stop> 
             Err(Stop::input(Finding::input("label/pages", message, "count the pages from 1")))
         }
         _ => Ok(()),
-    }
-}
-
-/// Words over each other that no finding of a statement tells of already.
-fn overlapping(pages: &[Page<'_>], findings: &mut Vec<Finding>) {
-    for (page, seen) in pages.iter().filter_map(|p| Some((p, p.seen?))) {
-        for over in seen.overlaps() {
-            let around = over.area.widened(NEAR, NEAR);
-            let told = |f: &Finding| {
-                let on = f.on_page.as_ref().filter(|o| o.page == page.number);
-                let at = on.and_then(|o| Some([o.x_mm?, o.y_mm?]));
-                f.message.contains("lies over or under") && at.is_some_and(|at| around.has(at))
-            };
-            if findings.iter().any(told) {
-                continue;
-            }
-            let [first, second] = &over.words;
-            let message = format!(
-                "`{first}` and `{second}` are printed over each other: they share {:.1} x {:.1} mm",
-                over.area.width(),
-                over.area.height()
-            );
-            let finding = Finding::of(
-                "label/overlap",
-                Level::Error,
-                Severity::Policy,
-                Some(Evidence::Policy),
-                message,
-                "move them apart",
-            );
-            let round = |v: f64| Some((v * 10.0).round() / 10.0);
-            findings.push(finding.on(OnPage {
-                page: page.number,
-                part: page.part.clone(),
-                x_mm: round(over.area.left),
-                y_mm: round(over.area.top),
-            }));
-        }
     }
 }

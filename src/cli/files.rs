@@ -5,10 +5,23 @@ use crate::find::{Finding, Source};
 use crate::logo;
 use crate::product::{Fetched, Shelf, Shelves};
 use crate::yaml::{MOST_BYTES, too_large};
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::fs;
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+
+thread_local! {
+    /// What this run has read: none of it is written over.
+    static READ: RefCell<BTreeSet<PathBuf>> = const { RefCell::new(BTreeSet::new()) };
+}
+
+fn note_read(path: &Path) {
+    if let Ok(full) = fs::canonicalize(path) {
+        READ.with_borrow_mut(|read| read.insert(full));
+    }
+}
 
 /// Reads a YAML text: at most [`MOST_BYTES`], UTF-8.
 ///
@@ -68,6 +81,7 @@ pub fn bytes(path: &Path, most: usize, what: &str, too_large: fn(&str, u64) -> F
     if bytes.len() > most {
         return Err(Stop::input(too_large(&name, bytes.len() as u64)));
     }
+    note_read(path);
     Ok(bytes)
 }
 
@@ -194,6 +208,7 @@ impl Shelves for Workshop {
         if meta.len() > logo::MOST_BYTES as u64 {
             return Some(Err(logo::too_large(name, meta.len())));
         }
+        note_read(&path);
         let mut bytes = Vec::new();
         // One byte more tells a file that grew meanwhile.
         let read = fs::File::open(&path).and_then(|f| f.take(logo::MOST_BYTES as u64 + 1).read_to_end(&mut bytes));
@@ -210,7 +225,7 @@ impl Shelves for Workshop {
 }
 
 /// Refuses a file the maker named for a result when something else would be lost there: what is there must be such a file
-/// already (it begins with one of `heads`), and no paper or record of the workshop.
+/// already (it begins with one of `heads`), not read in this run, and no paper or record of the workshop.
 ///
 /// # Errors
 /// [`Stop::Input`] with what stands there.
@@ -237,6 +252,9 @@ pub fn may_replace(path: &Path, heads: &[impl AsRef<[u8]>]) -> Result<(), Stop> 
     }
     if !meta.is_file() {
         return refused("is a link, a pipe or a device");
+    }
+    if fs::canonicalize(path).is_ok_and(|full| READ.with_borrow(|read| read.contains(&full))) {
+        return refused("is one of the files this is made from");
     }
     let mut head = Vec::new();
     let read = fs::File::open(path).and_then(|file| file.take(16).read_to_end(&mut head));

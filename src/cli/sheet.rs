@@ -102,6 +102,8 @@ pub(super) struct Done {
     pub asked: Vec<inspect::Leaf>,
     /// What a millimetre across and down is drawn as.
     pub scale: (f64, f64),
+    /// Whether places and sizes are moved for the printer that the workshop measured.
+    corrected: bool,
     /// What is printed of each part.
     parts: Vec<Counted>,
     pub bytes: Vec<u8>,
@@ -160,7 +162,8 @@ fn pressed(args: &LabelArgs, opened: &Opened, needs: &Needs, codes: &[String], c
     if !faults.is_empty() {
         return Err(Stop::Findings(faults));
     }
-    Ok(Done { plan, faces, leaves, asked, scale: (across, down), parts, bytes, findings })
+    let corrected = correction != Correction::NONE;
+    Ok(Done { plan, faces, leaves, asked, scale: (across, down), corrected, parts, bytes, findings })
 }
 
 /// The parts asked for, by their place in the plan.
@@ -269,9 +272,18 @@ fn no_part(name: &str, names: &[&str]) -> Stop {
 /// The sheet named for a part, or for all.
 fn sheet_for(paper: &SheetArgs, part: &str, all: &[String], root: Option<&Path>) -> Result<Sheet, Stop> {
     let of_part = |given: &str, part: &str| given.strip_prefix(part)?.strip_prefix('=').map(str::to_owned);
-    let own = paper.sheet.iter().rev().find_map(|given| of_part(given, part));
-    let of_none = |given: &&String| !all.iter().any(|name| of_part(given, name).is_some());
-    match own.or_else(|| paper.sheet.iter().rev().find(of_none).cloned()) {
+    let own: Vec<String> = paper.sheet.iter().filter_map(|given| of_part(given, part)).collect();
+    let of_all: Vec<&String> =
+        paper.sheet.iter().filter(|given| !all.iter().any(|name| of_part(given, name).is_some())).collect();
+    if own.len() > 1 || of_all.len() > 1 {
+        let whose = if own.len() > 1 { format!("the part `{part}`") } else { "all parts".to_owned() };
+        return Err(Stop::input(Finding::input(
+            "sheet/two-sheets",
+            format!("two sheets are named for {whose}"),
+            "name one sheet for each part (`--sheet front=a4-3x4 --sheet base=a4-2x4-round`), and at most one for the rest",
+        )));
+    }
+    match own.into_iter().next().or_else(|| of_all.first().map(|name| (*name).clone())) {
         Some(name) => named(&name, root),
         None => Err(Stop::input(Finding::input(
             "sheet/no-sheet",
@@ -388,7 +400,7 @@ impl Told<'_> {
         let value = json!({
             "product": self.needs.product, "market": self.market, "date": self.needs.date, "lot": self.lot,
             "units": self.codes.first().zip(self.codes.last()), "file": self.path, "parts": parts.collect::<Vec<_>>(),
-            "start": done.parts.first().map_or(1, |of| of.start), "pictures": self.pictures.1, "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
+            "start": done.parts.first().map_or(1, |of| of.start), "corrected": done.corrected, "pictures": self.pictures.1, "findings": findings.iter().map(find::json).collect::<Vec<_>>(),
         });
         format!("{value:#}")
     }
@@ -413,6 +425,10 @@ impl Told<'_> {
             text += &format!("  {:<8} {width:.1} x {height:.1} mm, {count} on {on}\n", part.name);
         }
         text += &self.pictures.0;
+        if done.corrected {
+            text +=
+                "  moved and stretched for the printer measured in workshop.yaml (`--uncorrected` for another one)\n";
+        }
         match (self.codes, self.lot) {
             ([first, .., last], _) => text += &format!("  units {first} to {last}\n"),
             ([one], _) => text += &format!("  unit {one}\n"),

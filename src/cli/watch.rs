@@ -139,7 +139,8 @@ fn resident(process: u32) -> Option<u64> {
     kilobytes.checked_mul(1 << 10)
 }
 
-#[cfg(all(test, target_os = "linux"))]
+#[cfg(test)]
+#[cfg(target_os = "linux")]
 mod tests {
     use super::*;
 

@@ -311,8 +311,7 @@ impl Spot<'_> {
 
     /// The printer, in words, that has two dots for so many mm.
     fn finer(mm: f64) -> String {
-        let enough =
-            [203_u32, 300, 406, 600, 1200].into_iter().find(|d| f64::from(*d) / 25.4 * mm >= LEAST_DOTS - SLACK);
+        let enough = [203_u32, 300, 600].into_iter().find(|d| f64::from(*d) / 25.4 * mm >= LEAST_DOTS - SLACK);
         match enough {
             Some(dpi) => format!("print at {dpi} dots per inch or more"),
             None => "print from the PDF".to_owned(),

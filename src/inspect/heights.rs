@@ -55,8 +55,14 @@ fn groups<'a>(page: &'a SeenPage, glyphs: impl Iterator<Item = usize>) -> Vec<Gr
 }
 
 /// Across the direction of writing, in mm.
-fn height(glyph: &Glyph) -> Option<f64> {
-    if glyph.level { glyph.ink.map(|a| a.height()) } else { glyph.tall }
+pub(super) fn height(glyph: &Glyph) -> Option<f64> {
+    glyph.tall.or_else(|| glyph.ink.map(|a| a.height()))
+}
+
+/// Along the direction of writing, in mm.
+fn width(glyph: &Glyph) -> Option<f64> {
+    let askew = glyph.slant.filter(|_| !glyph.level).map(|s| s.wide());
+    askew.or_else(|| glyph.ink.map(|a| a.width()))
 }
 
 impl Group<'_> {
@@ -222,7 +228,7 @@ fn net_quantity(page: &SeenPage, found: &Found) -> Vec<Measured> {
 pub fn small_symbol(page: &SeenPage, found: &Found) -> Option<Measured> {
     let least = 25.4 / 16.0 - super::TOLERANCE;
     si_symbols(page, found).concat().into_iter().find_map(|n| {
-        let height = page.glyphs[n].ink?.height();
+        let height = height(&page.glyphs[n])?;
         (height < least).then(|| Measured { letter: format!("`{}`", page.glyphs[n].text), height, glyph: n })
     })
 }
@@ -241,7 +247,7 @@ pub fn too_narrow(page: &SeenPage, found: &Found) -> Option<usize> {
     found.glyphs().find(|&n| {
         let glyph = &page.glyphs[n];
         let stroke = glyph.letter().is_none_or(|c| !c.is_alphanumeric() || "Iijlftr1J".contains(c));
-        !stroke && glyph.ink.is_some_and(|a| a.height() > 3.0 * a.width())
+        !stroke && height(glyph).zip(width(glyph)).is_some_and(|(high, wide)| high > 3.0 * wide)
     })
 }
 
@@ -252,9 +258,9 @@ pub fn lettering(page: &SeenPage, found: &Found) -> Option<f64> {
     let tall = found
         .glyphs()
         .filter(|&n| page.glyphs[n].letter().is_some_and(upright))
-        .filter_map(|n| page.glyphs[n].ink.map(|a| a.height()))
+        .filter_map(|n| height(&page.glyphs[n]))
         .reduce(f64::max);
-    tall.or_else(|| found.glyphs().filter_map(|n| page.glyphs[n].ink.map(|a| a.height())).reduce(f64::max))
+    tall.or_else(|| found.glyphs().filter_map(|n| height(&page.glyphs[n])).reduce(f64::max))
 }
 
 /// Width of the letter `N` in the style of the statement; where the page has none, the height of the capitals, which
@@ -265,7 +271,7 @@ pub fn width_of_n(page: &SeenPage, found: &Found) -> Option<f64> {
         .iter()
         .filter_map(|g| {
             let n = page.glyphs.iter().find(|n| n.face == g.face && n.text == "N" && n.ink.is_some() && n.em > 0.0);
-            n.and_then(|n| Some(n.ink?.width() / n.em * g.em)).or_else(|| g.capital().map(|c| c.height))
+            n.and_then(|n| Some(width(n)? / n.em * g.em)).or_else(|| g.capital().map(|c| c.height))
         })
         .reduce(f64::max)
         .or_else(|| lettering(page, found))

@@ -6,6 +6,7 @@
 use super::note::{Reader, area};
 use super::read::PER_MM;
 use super::seen::{Face, Glyph, Hidden};
+use super::slant::Slant;
 use super::weigh;
 use super::weight;
 use hayro::hayro_interpret::font::{Glyph as Shape, GlyphRun, Type3Glyph};
@@ -150,9 +151,17 @@ impl Reader {
                 Some(BfString::String(s)) => s,
                 None => '\u{FFFD}'.to_string(),
             };
-            // Across the direction of writing.
-            let tall = |outline: &BezPath| outline.bounding_box().height() / 1000.0 * up.hypot() / PER_MM;
-            let (bounds, tall, thick, stem, advance) = match &**glyph {
+            // Across the direction of writing: a side that leans is longer than the letter is high.
+            let em = if along.hypot() > 0.0 { along.cross(up).abs() / along.hypot() } else { up.hypot() } / PER_MM;
+            let tall = |outline: &BezPath| outline.bounding_box().height() / 1000.0 * em;
+            let slant = |outline: &BezPath| {
+                let b = outline.bounding_box();
+                Slant([(b.x0, b.y0), (b.x1, b.y0), (b.x1, b.y1), (b.x0, b.y1)].map(|(x, y)| {
+                    let at = to * Point::new(x, y);
+                    [at.x / PER_MM, at.y / PER_MM]
+                }))
+            };
+            let (bounds, shape, thick, stem, advance) = match &**glyph {
                 Shape::Outline(o) => {
                     let outline = o.outline();
                     let bounds = (to * &outline).bounding_box();
@@ -160,7 +169,7 @@ impl Reader {
                     let stem = weight::stem(&text, &outline);
                     (
                         inked.then_some(bounds),
-                        inked.then(|| tall(&outline)),
+                        inked.then(|| (tall(&outline), slant(&outline))),
                         thickness(&outline),
                         stem,
                         o.advance_width(),
@@ -172,7 +181,7 @@ impl Reader {
                     let bounds =
                         outline.map(|drawn| (to * drawn).bounding_box()).filter(|b| b.is_finite() && b.area() > 0.0);
                     let stem = outline.and_then(|drawn| weight::stem(&text, drawn));
-                    (bounds, outline.map(tall), outline.and_then(thickness), stem, t.advance_width())
+                    (bounds, outline.map(|o| (tall(o), slant(o))), outline.and_then(thickness), stem, t.advance_width())
                 }
             };
             if bounds.is_some_and(|b| self.passed(b)) {
@@ -192,9 +201,10 @@ impl Reader {
                 baseline: origin.y / PER_MM,
                 end: end.x / PER_MM,
                 end_y: end.y / PER_MM,
-                em: up.hypot() / PER_MM,
+                em,
                 ink: bounds.map(area),
-                tall,
+                slant: shape.map(|s| s.1),
+                tall: shape.map(|s| s.0),
                 thickness: thick,
                 stem,
                 face,

@@ -30,6 +30,7 @@ mod read;
 mod seen;
 mod sighting;
 mod sign;
+mod slant;
 mod space;
 mod steps;
 mod structure;
@@ -44,6 +45,8 @@ mod wording;
 mod tests;
 #[cfg(test)]
 mod tests_of_drawings;
+#[cfg(test)]
+mod tests_of_slants;
 
 pub use code::{Code, disturbed};
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};

@@ -4,10 +4,12 @@
 //! they are painted, one run after the other.
 
 use super::seen::{Area, Glyph, SeenPage};
-use super::space::{OVERLAP, runs_into};
+use super::space::runs_into;
 
 /// A run goes on where the next letter begins this near (in ems) to the end of the one before it.
 const NEAR: f64 = 0.3;
+/// And turns by less than this many degrees, as on a curve.
+const BEND: f64 = 45.0;
 /// Letters of two runs must run into each other so often to count; one may touch by design.
 const FEWEST: usize = 2;
 /// Most runs that are compared; a label has some hundreds.
@@ -46,7 +48,7 @@ impl SeenPage {
                 }
                 let pairs = under.glyphs.iter().flat_map(|&a| over.glyphs.iter().map(move |&b| (a, b)));
                 let shared = pairs
-                    .filter(|&(a, b)| meet(self, a, b))
+                    .filter(|&(a, b)| runs_into(self, a, b))
                     .filter_map(|(a, b)| Some(self.glyphs[a].ink?.within(&self.glyphs[b].ink?)));
                 let shared: Vec<Area> = shared.collect();
                 let short = under.glyphs.len().min(over.glyphs.len()) == 1;
@@ -65,28 +67,18 @@ impl SeenPage {
     }
 }
 
-/// Whether two letters lie over each other. Their boxes tell where one stands upright and the other level.
-fn meet(page: &SeenPage, a: usize, b: usize) -> bool {
-    let (one, two) = (&page.glyphs[a], &page.glyphs[b]);
-    let quarters = (one.turn - two.turn).abs() > 80.0;
-    let boxes = || one.ink.is_some_and(|a| two.ink.is_some_and(|b| a.meets(&b, OVERLAP)));
-    if quarters { boxes() } else { runs_into(page, a, b) }
-}
-
-/// Visible letters with ink, level or turned by quarters.
+/// Visible letters with ink, in whatever direction they run; a run may follow a curve.
 fn runs(page: &SeenPage) -> Vec<Run> {
     let mut runs: Vec<Run> = Vec::new();
     let mut last: Option<&Glyph> = None;
     for (n, glyph) in page.glyphs.iter().enumerate() {
-        let quarters = glyph.turn / 90.0;
-        let straight = (quarters - quarters.round()).abs() < 0.02 && !glyph.mirrored;
-        let Some(ink) = glyph.ink.filter(|_| glyph.hidden.is_none() && straight && !glyph.is_space()) else {
+        let Some(ink) = glyph.ink.filter(|_| glyph.hidden.is_none() && !glyph.mirrored && !glyph.is_space()) else {
             last = None;
             continue;
         };
         let follows = last.is_some_and(|before| {
             let gap = (glyph.x - before.end).hypot(glyph.baseline - before.end_y);
-            gap < NEAR * before.em.min(glyph.em) && (before.turn - glyph.turn).abs() < 1.0
+            gap < NEAR * before.em.min(glyph.em) && before.askew(glyph) < BEND
         });
         match runs.last_mut().filter(|_| follows) {
             Some(run) => {

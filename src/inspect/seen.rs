@@ -1,5 +1,6 @@
 //! What a reader sees on the pages of a PDF: glyphs, marks and pictures, in millimetres. Filled by `read`, used by the checks.
 
+use super::slant::Slant;
 use crate::find::Finding;
 use serde::Serialize;
 
@@ -123,10 +124,13 @@ pub struct Glyph {
     pub end: f64,
     /// How far from the top that is; the baseline again if the writing is level.
     pub end_y: f64,
-    /// The em, measured upright under the full matrix.
+    /// The em, measured across the direction of writing under the full matrix.
     pub em: f64,
     /// The box round its outline; `None` for spaces and for what has no outline.
     pub ink: Option<Area>,
+    /// The box round its outline as it is drawn, turned and sheared with it.
+    #[serde(skip)]
+    pub slant: Option<Slant>,
     /// Height of its outline across the direction of writing, in mm: of letters that stand askew their box says nothing.
     pub tall: Option<f64>,
     /// Thickness of its strokes as a share of the em: twice the outline's area by its length.

@@ -3,7 +3,7 @@
 use super::heights;
 use super::matching::Found;
 use super::read::LEAST_CONTRAST;
-use super::seen::{Area, Painted, SeenPage};
+use super::seen::{Area, Glyph, Painted, SeenPage};
 use crate::logo::{self, Logo};
 use crate::plan::{ClearSpace, Shape};
 
@@ -13,6 +13,8 @@ pub const KNIFE: f64 = 0.5;
 const MOST_SHAPES: usize = 20;
 /// Boxes of letters may share this much (in mm) before they count as overlapping.
 pub const OVERLAP: f64 = 0.03;
+/// The same for letters at an angle to each other, in ems: the corners of a letter's box are mostly blank.
+const CORNERS: f64 = 0.1;
 
 /// The box round the ink of a statement.
 #[must_use]
@@ -126,7 +128,7 @@ pub fn clash(page: &SeenPage, found: &Found) -> Option<(usize, Clash)> {
     // Letters of the statement over each other: two lines too near, or words pushed together.
     let mut last: Option<usize> = None;
     for n in found.glyphs() {
-        if let Some(before) = last.filter(|&b| runs_into(page, n, b)) {
+        if let Some(before) = last.filter(|&b| jumbled(page, n, b)) {
             return Some((n, Clash::Glyph(before)));
         }
         last = Some(n);
@@ -135,7 +137,7 @@ pub fn clash(page: &SeenPage, found: &Found) -> Option<(usize, Clash)> {
     for (k, upper) in lines.iter().enumerate() {
         for lower in lines.iter().skip(k + 1).take(1) {
             for &a in upper {
-                if let Some(&b) = lower.iter().find(|&&b| runs_into(page, a, b)) {
+                if let Some(&b) = lower.iter().find(|&&b| jumbled(page, a, b)) {
                     return Some((a, Clash::Glyph(b)));
                 }
             }
@@ -147,7 +149,11 @@ pub fn clash(page: &SeenPage, found: &Found) -> Option<(usize, Clash)> {
 fn by_baseline(page: &SeenPage, found: &Found) -> Vec<Vec<usize>> {
     let mut lines: Vec<Vec<usize>> = Vec::new();
     for n in found.glyphs() {
-        let same = |m: usize| (page.glyphs[m].baseline - page.glyphs[n].baseline).abs() < 0.1 * page.glyphs[n].em;
+        let glyph = &page.glyphs[n];
+        let same = |m: usize| {
+            let before = &page.glyphs[m];
+            before.parallel(glyph) && before.between_lines(glyph) < 0.1 * glyph.em
+        };
         match lines.last_mut().filter(|l| l.last().is_some_and(|&m| same(m))) {
             Some(line) => line.push(n),
             None => lines.push(vec![n]),
@@ -156,22 +162,40 @@ fn by_baseline(page: &SeenPage, found: &Found) -> Vec<Vec<usize>> {
     lines
 }
 
+/// Whether two letters of one statement lie over each other. On a curve their boxes run into each other where they do not, so
+/// there they must stand in the same place.
+fn jumbled(page: &SeenPage, a: usize, b: usize) -> bool {
+    let (first, second) = (&page.glyphs[a], &page.glyphs[b]);
+    if first.parallel(second) { runs_into(page, a, b) } else { same_place(first, second) }
+}
+
+fn same_place(first: &Glyph, second: &Glyph) -> bool {
+    let (here, there) = (first.middle(), second.middle());
+    (here[0] - there[0]).hypot(here[1] - there[1]) < 0.2 * first.em.min(second.em)
+}
+
 /// Whether two glyphs lie over each other. Neighbours on a line may overlap a little by kerning, accents wholly.
 pub fn runs_into(page: &SeenPage, a: usize, b: usize) -> bool {
     let (first, second) = (&page.glyphs[a], &page.glyphs[b]);
     let (Some(one), Some(two)) = (first.ink, second.ink) else { return false };
+    let em = first.em.min(second.em);
+    if !first.parallel(second) {
+        if !one.meets(&two, OVERLAP) {
+            return false;
+        }
+        if first.next_on_a_curve(second) {
+            return same_place(first, second);
+        }
+        return first.slant.zip(second.slant).is_none_or(|(a, b)| a.depth(&b) > OVERLAP.max(CORNERS * em));
+    }
+    let Some([one, two]) = first.boxes(second) else { return false };
     if !one.meets(&two, OVERLAP) {
         return false;
     }
-    // The boxes of letters on a curve run into each other where the letters do not.
-    if (first.turn - second.turn).abs() > 0.5 && !(first.level && second.level) {
-        let (here, there) = (one.middle(), two.middle());
-        return (here[0] - there[0]).hypot(here[1] - there[1]) < 0.2 * first.em.min(second.em);
-    }
-    if (first.baseline - second.baseline).abs() > 0.1 * first.em.min(second.em) {
+    if first.between_lines(second) > 0.1 * em {
         return true;
     }
-    let accent = |g: &super::seen::Glyph| g.text.chars().all(|c| ('\u{300}'..='\u{36F}').contains(&c));
+    let accent = |g: &Glyph| g.text.chars().all(|c| ('\u{300}'..='\u{36F}').contains(&c));
     if accent(first) || accent(second) {
         return false;
     }

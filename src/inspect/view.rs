@@ -124,6 +124,9 @@ impl SeenPage {
             let ([x, baseline], [end, end_y]) = (to([glyph.x, glyph.baseline]), to([glyph.end, glyph.end_y]));
             (glyph.x, glyph.baseline, glyph.end, glyph.end_y) = (x, baseline, end, end_y);
             glyph.ink = glyph.ink.map(|a| a.mapped(&to));
+            if let Some(slant) = &mut glyph.slant {
+                slant.0 = slant.0.map(&to);
+            }
         }
         for mark in self.marks.iter_mut().chain(&mut self.grounds) {
             mark.area = mark.area.mapped(&to);

@@ -397,7 +397,7 @@ impl<'p> Block<'p> {
                 let leading = a.leading(scale).max(b.leading(scale));
                 let plain = (leading - a.descent(scale) - b.ascent(scale)).max(Length::ZERO);
                 // A name in two languages is one thing: closer than it stands to what comes below.
-                let apart = if self.plan.name == BlockName::ProductName { 0 } else { air.statement };
+                let apart = if self.plan.name == BlockName::ProductName { air.statement.min(8) } else { air.statement };
                 (plain + em.times_ratio(apart, 100)).max(a.clearance(scale).0).max(b.clearance(scale).0)
             }
             (Piece::Words(a), Piece::Code(_)) | (Piece::Code(_), Piece::Words(a)) => {

@@ -15,8 +15,10 @@ impl Ready<'_> {
         let cells = self.cells();
         let advice = |b: &Block| b.plan.name == BlockName::Care;
         let warns = |b: &Block| matches!(b.plan.name, BlockName::Warning | BlockName::CandleSymbols);
-        let held = cells.iter().find(|c| c.number == number && advice(&c.block))?;
-        let floor = held.block.smallest_em(Scale::FLOOR)?;
+        cells.iter().find(|c| c.number == number && advice(&c.block))?;
+        // Blocks of one name keep one scale: that of the one held most.
+        let floor =
+            cells.iter().filter(|c| advice(&c.block)).filter_map(|c| c.block.smallest_em(Scale::FLOOR)).max()?;
         let warnings = cells.iter().filter(|c| warns(&c.block));
         let least = warnings.filter_map(|c| c.block.smallest_em(scales[c.number])).min()?;
         Some(Scale::within(floor, least))

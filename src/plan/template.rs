@@ -187,7 +187,9 @@ fn template(node: &Node, report: &Report) -> Option<Template> {
     let name = form.need_text("template", "jar-front-and-base");
     let suits = form.list("suits").iter().filter_map(|n| n.word::<Kind>(report)).map(|k| k.value).collect();
     let _ = form.need("parts", "[{part: front, principal: yes, …}]");
-    let read: Vec<Option<Vec<TemplatePart>>> = form.list("parts").iter().map(|n| part::read(n, report)).collect();
+    let few = part::few(form.list("parts"), part::MOST_PARTS, "parts", report);
+    let read: Vec<Option<Vec<TemplatePart>>> =
+        form.list("parts").iter().filter(|_| few).map(|n| part::read(n, report)).collect();
     let whole = read.iter().all(Option::is_some);
     let parts: Vec<TemplatePart> = read.into_iter().flatten().flatten().collect();
     if whole && !parts.is_empty() {

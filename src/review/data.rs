@@ -23,8 +23,12 @@ pub enum Sort {
     Claim,
     /// What makes a pesticide or biocide of the goods.
     Insect,
+    /// The name of an insect: one only where something is promised about it.
+    InsectWord,
     /// May not stand at a net quantity.
     Qualifier,
+    /// A qualifier that means something else unless it stands right beside the quantity.
+    Beside,
 }
 
 /// Words that need evidence, or have no place.
@@ -50,6 +54,8 @@ pub fn claims(market: Market) -> impl Iterator<Item = Claim> {
         let sort = match sort {
             "claim" => Sort::Claim,
             "insect" => Sort::Insect,
+            "insect-word" => Sort::InsectWord,
+            "beside" => Sort::Beside,
             _ => Sort::Qualifier,
         };
         let here = place == "all" || Market::from_word(place) == Some(market);

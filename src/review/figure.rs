@@ -70,8 +70,8 @@ fn converted(first: &Quantity, second: &Quantity) -> String {
     format!("about {:.2} {unit}", value / per)
 }
 
-/// Words round a figure, up to the ends of its sentence.
-fn around(rows: &[Row], q: &Quantity) -> String {
+/// Words round a figure, up to the ends of its sentence; and the words before it.
+fn around(rows: &[Row], q: &Quantity) -> (String, String) {
     const REACH: usize = 6;
     let ends = |w: &super::rows::Word| w.text.ends_with(['.', ';', '!', '?']) && w.folded.len() > 2;
     let mut words: Vec<&str> = Vec::new();
@@ -94,10 +94,12 @@ fn around(rows: &[Row], q: &Quantity) -> String {
         }
     }
     words.reverse();
+    words.retain(|w| !w.is_empty());
+    let before = words.join(" ");
     let mut after: Vec<&super::rows::Word> = Vec::new();
     let last = row.words.get(q.words.1.saturating_sub(1));
     if last.is_some_and(|w| w.text.ends_with(['.', ';']) && !w.text.ends_with("in.")) {
-        return words.join(" ");
+        return (before.clone(), before);
     }
     after.extend(row.words.iter().skip(q.words.1));
     if let Some(&next) = below(rows, q.row).first() {
@@ -110,8 +112,25 @@ fn around(rows: &[Row], q: &Quantity) -> String {
         }
     }
     words.retain(|w| !w.is_empty());
-    words.join(" ")
+    (words.join(" "), before)
 }
+
+/// Before `burns` these tell of wounds.
+const WOUNDS: [&str; 13] = [
+    "avoid",
+    "avoids",
+    "prevent",
+    "prevents",
+    "cause",
+    "causes",
+    "against",
+    "éviter",
+    "évitez",
+    "prévenir",
+    "causer",
+    "contre",
+    "risque",
+];
 
 /// Which of the product's figures is meant.
 fn meant(rows: &[Row], q: &Quantity) -> Option<Figure> {
@@ -120,9 +139,18 @@ fn meant(rows: &[Row], q: &Quantity) -> Option<Figure> {
         Measures::Length => false,
         _ => return None,
     };
-    let around = around(rows, q);
-    let fits = |(_, words, figure): &(_, &str, Figure)| figure.is_time() == time && has_word(&around, words);
-    data::figure_words().find(fits).map(|(.., figure)| figure)
+    let (around, before) = around(rows, q);
+    // `burns` may be wounds.
+    let wounds = before.split(' ').any(|w| WOUNDS.contains(&w));
+    let bare = |words: &str, figure: Figure| figure == Figure::BurnTime && !words.contains(' ');
+    let right_before = |(_, words, figure): &(_, &str, Figure)| {
+        time && bare(words, *figure) && !wounds && before.split(' ').next_back() == Some(words)
+    };
+    let fits = |(_, words, figure): &(_, &str, Figure)| {
+        figure.is_time() == time && has_word(&around, words) && !(wounds && bare(words, *figure))
+    };
+    let found = data::figure_words().find(right_before).or_else(|| data::figure_words().find(fits));
+    found.map(|(.., figure)| figure)
 }
 
 /// What the product says, in the base unit.
@@ -212,5 +240,25 @@ fn first_burn(said: &[(Figure, i128)], findings: &mut Vec<Finding>) {
         findings.push(
             finding.instead(format!("at most {}", shown(Figure::Session, session)), shown(Figure::FirstBurn, first)),
         );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::rows::of_text;
+    use super::{Figure, meant, quantity};
+
+    #[test]
+    fn burns_that_are_wounds_are_no_burn_time() {
+        let of = |text: &str| {
+            let rows = of_text(text);
+            quantity::all(&rows).iter().map(|q| meant(&rows, q)).collect::<Vec<_>>()
+        };
+        assert_eq!(of("To avoid burns never burn longer than 10 hours at a time."), [Some(Figure::Session)]);
+        assert_eq!(of("Touching causes burns: let stand 2 hours."), [None]);
+        assert_eq!(of("This candle burns 40 hours."), [Some(Figure::BurnTime)]);
+        assert_eq!(of("It burns slowly for 40 hours"), [Some(Figure::BurnTime)]);
+        assert_eq!(of("Burns 40 hours, burn for 4 hours at a time"), [Some(Figure::BurnTime), Some(Figure::Session)]);
+        assert_eq!(of("Brûle 40 heures."), [Some(Figure::BurnTime)]);
     }
 }

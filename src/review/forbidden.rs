@@ -19,7 +19,7 @@ const ELSEWHERE: [&str; 1] = ["burn time"];
 pub fn judge(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding>) {
     hazard_words(desk, taken, findings);
     hazard_codes(desk, findings);
-    signal_words(desk, findings);
+    signal_words(desk, taken, findings);
     of_other_kinds(desk, taken, findings);
 }
 
@@ -131,29 +131,35 @@ fn not_ours(desk: &Desk<'_>, code: &str, text: &str) -> Finding {
     }
 }
 
-/// `Danger` on the label of a mixture that wants `Warning`: a label has one of them (CLP, Article 20(3)).
-fn signal_words(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+/// The signal word that is not due: a label has one of them, and `Warning` does not stand where `Danger` does (CLP, Article
+/// 20(3)). What heads another statement the label needs is none.
+fn signal_words(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
     let Some(own) = desk.needs.requirements.iter().find(|r| r.statement == "clp signal word") else { return };
     for lang in &desk.needs.languages {
         let Some(word) = own.texts.get(lang) else { continue };
-        let danger = statements::signal(Signal::Danger, lang.word()).map(|(danger, _)| danger);
-        let Some(other) = danger.filter(|d| !d.eq_ignore_ascii_case(word)) else { continue };
-        let letters = search::letters(other);
-        for page in desk.pages {
-            // As a line of its own; in a sentence it is a word like others.
-            let alone = |h: &Hit| page.rows(0).get(h.row).is_some_and(|r| r.words.len() == h.words.len());
-            if let Some(hit) = search::find(page.rows(0), &letters).into_iter().find(alone) {
-                let message = format!("`{other}` stands on the label, and the signal word of this mixture is `{word}`");
-                let mut finding = Finding::of(
-                    &own.id,
-                    Level::Error,
-                    own.severity,
-                    Some(own.seen),
-                    message,
-                    "take it out: a label has one signal word",
-                );
-                finding = finding.instead(word.clone(), other);
-                findings.push(told::on(finding, page, hit.glyphs().next()));
+        let both: Vec<&str> = [Signal::Danger, Signal::Warning]
+            .into_iter()
+            .filter_map(|signal| Some(statements::signal(signal, lang.word())?.0))
+            .collect();
+        let folded: Vec<String> = both.iter().flat_map(|w| fold::words(w)).collect();
+        for other in both.iter().filter(|other| fold::words(other) != fold::words(word)) {
+            let letters = search::letters(other);
+            for (number, page) in desk.pages.iter().enumerate() {
+                // In lines of signal words only; in a sentence it is a word like others.
+                let alone = |h: &Hit| {
+                    let row = page.rows(0).get(h.row);
+                    row.is_some_and(|r| r.words.iter().all(|w| w.folded.is_empty() || folded.contains(&w.folded)))
+                };
+                let free = |h: &Hit| !h.glyphs().any(|g| taken.contains(&(number, g)));
+                let mut hits = search::find(page.rows(0), &letters).into_iter();
+                if let Some(hit) = hits.find(|h| alone(h) && free(h)) {
+                    let message =
+                        format!("`{other}` stands on the label, and the signal word of this mixture is `{word}`");
+                    let cure = "take it out: a label has one signal word";
+                    let finding = Finding::of(&own.id, Level::Error, own.severity, Some(own.seen), message, cure);
+                    let finding = finding.instead(word.clone(), *other);
+                    findings.push(told::on(finding, page, hit.glyphs().next()));
+                }
             }
         }
     }

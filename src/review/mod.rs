@@ -85,6 +85,7 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     signs::judge(desk, &mut findings);
     size::judge(desk, &mut findings);
     size::over_the_edge(desk, &taken, &mut findings);
+    size::overlapping(desk, &mut findings);
     forbidden::judge(desk, &mut taken, &mut findings);
     claims::judge(desk, &mut findings);
     ordered(&mut findings);

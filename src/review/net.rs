@@ -101,6 +101,7 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 _ => {}
             }
         }
+        ranges(desk, page, &all, findings);
         single(desk, page, rows, &all, findings);
         findings.extend(misspelt(desk, page, rows, &all));
         qualified(desk, page, rows, &all, findings);
@@ -235,6 +236,33 @@ pub fn lead(task: &Task<'_>, page: &Page<'_>, hit: &Hit) -> Vec<usize> {
     words.flat_map(|w| w.glyphs.iter().copied()).collect()
 }
 
+/// The words of a declaration as they stand there, where they are others than ours.
+pub fn printed(task: &Task<'_>, seen: &crate::inspect::SeenPage, hit: &Hit) -> String {
+    let word = |w: &Vec<usize>| w.iter().map(|&g| seen.glyphs[g].text.as_str()).collect::<String>();
+    let text = hit.words.iter().map(word).collect::<Vec<_>>().join(" ");
+    let other = super::fold::words(&text).concat() != super::fold::words(&task.texts[0]).concat();
+    if task.kind == super::task::Kind::Net && other { text } else { task.texts[0].clone() }
+}
+
+/// Two figures that leave open what is in it: the quantity is stated accurately (15 U.S.C. 1453(a)(2)).
+fn ranges(desk: &Desk<'_>, page: &Page<'_>, all: &[Quantity], findings: &mut Vec<Finding>) {
+    let mut rows = Vec::new();
+    for q in all.iter().filter(|q| q.range && q.unit.measures == Measures::Mass) {
+        if rows.contains(&q.row) {
+            continue;
+        }
+        rows.push(q.row);
+        let message = format!("a range that ends with `{}` is no declaration of quantity", q.text);
+        let cure = "state one figure: the least that is in it";
+        let mut finding = match desk.needs.requirements.iter().find(|r| r.statement.starts_with("net ")) {
+            Some(r) => Finding::of(&r.id, Level::Error, r.severity, Some(r.seen), message, cure),
+            None => Finding::input("label/quantity", message, cure),
+        };
+        finding.level = Level::Error;
+        findings.push(told::on(finding, page, q.glyphs.first().copied()));
+    }
+}
+
 /// A candle is sold by weight; ounces of volume are another unit.
 fn volume(page: &Page<'_>, stated: &Quantity, findings: &mut Vec<Finding>) {
     let Some(rule) = law::rule("practice/fluid-ounce") else { return };
@@ -283,13 +311,24 @@ fn qualified(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity], f
         // Marks such as `~` before the figure or `±` after it are points to the eye, and words to the law.
         let beside = row.words[q.words.0.saturating_sub(1)..(q.words.1 + 1).min(row.words.len())].iter();
         let printed = beside.map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
-        for claim in data::claims(desk.needs.market).filter(|c| c.sort == Sort::Qualifier) {
+        // A comma ends what belongs together.
+        let from = row.words[..q.words.0].iter().rposition(|w| w.text.ends_with([',', ';'])).map_or(0, |at| at + 1);
+        let close = same(&row.words[from.max(q.words.0.saturating_sub(4))..q.words.0]);
+        let beside_it = |words: &str| {
+            stands_before(&close, words)
+                || stands_behind(&after, words)
+                || [&above, &under].into_iter().flatten().any(|t| stands_before(t, words) && stands_behind(t, words))
+        };
+        for claim in data::claims(desk.needs.market).filter(|c| matches!(c.sort, Sort::Qualifier | Sort::Beside)) {
             let mark = !claim.words.contains(char::is_alphanumeric);
             let long = claim.words.len() > 5;
-            let there = [Some(&before), Some(&after)].into_iter().flatten().any(|t| !mark && has_word(t, claim.words))
-                || (mark && printed.contains(claim.words))
-                || (long && above.as_ref().is_some_and(|t| is_short(t) && has_word(t, claim.words)))
-                || (long && under.as_ref().is_some_and(|t| is_short(t) && has_word(t, claim.words)));
+            let near = || {
+                [&before, &after].into_iter().any(|t| !mark && has_word(t, claim.words))
+                    || (mark && printed.contains(claim.words))
+                    || (long && above.as_ref().is_some_and(|t| is_short(t) && has_word(t, claim.words)))
+                    || (long && under.as_ref().is_some_and(|t| is_short(t) && has_word(t, claim.words)))
+            };
+            let there = if claim.sort == Sort::Beside { beside_it(claim.words) } else { near() };
             if there && !told_already.contains(&(q.row, claim.words)) {
                 told_already.push((q.row, claim.words));
                 let message = format!("`{}` stands with the quantity `{}`", claim.words, q.text);
@@ -301,6 +340,24 @@ fn qualified(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity], f
             }
         }
     }
+}
+
+/// Words that name the quantity itself.
+const OF_WEIGHT: [&str; 8] = ["net", "wt", "weight", "mass", "contents", "poids", "masse", "of"];
+
+/// Whether nothing but words for the weight stands between these words and the figure after them.
+fn stands_before(text: &str, words: &str) -> bool {
+    let padded = format!(" {text} ");
+    let at = padded.rfind(&format!(" {words} "));
+    at.is_some_and(|at| padded[at + words.len() + 1..].split_whitespace().all(|w| OF_WEIGHT.contains(&w)))
+}
+
+/// Whether nothing but words for the weight stands between the figure and these words, nor behind them: `average burn time`
+/// speaks of something else.
+fn stands_behind(text: &str, words: &str) -> bool {
+    let padded = format!(" {text} ");
+    let of_weight = |t: &str| t.split_whitespace().all(|w| OF_WEIGHT.contains(&w));
+    padded.split_once(&format!(" {words} ")).is_some_and(|(before, after)| of_weight(before) && of_weight(after))
 }
 
 fn is_size(row: &Row) -> bool {
@@ -315,4 +372,19 @@ fn is_short(text: &str) -> bool {
 /// Whether the words stand in a text of folded words.
 pub fn has_word(text: &str, words: &str) -> bool {
     format!(" {text} ").contains(&format!(" {words} "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{stands_before, stands_behind};
+
+    #[test]
+    fn average_counts_beside_the_quantity_only() {
+        for text in ["average", "average net weight", "4 h average wt"] {
+            assert!(stands_before(text, "average"), "{text}");
+        }
+        assert!(!stands_before("average burn 39 h net wt", "average"));
+        assert!(stands_behind("average", "average") && stands_behind("net wt average", "average"));
+        assert!(!stands_behind("average burn time", "average"));
+    }
 }

@@ -138,6 +138,8 @@ pub struct Quantity {
     pub step: i128,
     /// Its unit; of `1 lb 8 oz` the first.
     pub unit: Unit,
+    /// Whether it is the upper end of a range, as in `8-9 oz`.
+    pub range: bool,
     /// As printed.
     pub text: String,
     /// Its glyphs.
@@ -239,7 +241,8 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
                     last.glyphs.extend(glyphs);
                     last.words.1 = words.1;
                 } else {
-                    out.push(Quantity { value, step, unit, text, glyphs, row: number, words });
+                    let range = upper_end(&chars, at);
+                    out.push(Quantity { value, step, unit, range, text, glyphs, row: number, words });
                 }
                 // An abbreviation may have its full stop (16 CFR 500.22).
                 let stop = usize::from(chars.get(end).is_some_and(|c| c.c == '.'));
@@ -248,6 +251,18 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
             None => at += 1,
         }
     }
+}
+
+const DASHES: [char; 5] = ['-', '\u{2010}', '\u{2011}', '\u{2013}', '\u{2014}'];
+
+/// Whether another figure and a dash or the word `to` stand before it.
+fn upper_end(chars: &[Char], at: usize) -> bool {
+    let before: String = chars[at.saturating_sub(12)..at].iter().map(|c| c.c).collect();
+    let before = before.trim_end();
+    let first = before
+        .strip_suffix(DASHES)
+        .or_else(|| [" to", " à", " bis", " or"].iter().find_map(|word| before.strip_suffix(word)));
+    first.is_some_and(|f| f.trim_end().ends_with(|c: char| c.is_ascii_digit()))
 }
 
 /// A figure with its unit that begins at `at`, `parted` from one before it by one character: value, step, unit, and where it ends.
@@ -263,12 +278,15 @@ fn one(chars: &[Char], at: usize, parted: bool) -> Option<((i128, i128, Unit), u
     if !begins {
         return None;
     }
-    // `1 1/2`: not preceded by another figure, else it is the fraction of that one.
+    // `1 1/2` or `1-1/2`: not preceded by another figure, else it is the fraction of that one.
     let (first, mut end) = number(chars, at)?;
     let mut value = first;
     if value.1 == 1
-        && chars.get(end).is_some_and(|c| c.c == ' ')
-        && let Some((fraction, after)) = number(chars, end + 1).filter(|(f, after)| f.2 && *after > end)
+        && !value.2
+        && chars.get(end).is_some_and(|c| c.c == ' ' || DASHES.contains(&c.c))
+        && let Some((fraction, after)) =
+            number(chars, end + usize::from(chars.get(end + 1).is_some_and(|c| c.c == ' ')) + 1)
+                .filter(|(f, after)| f.2 && f.0 < f.1 && *after > end)
     {
         value = (value.0 * fraction.1 + fraction.0, fraction.1, true);
         end = after;
@@ -365,6 +383,12 @@ mod tests {
         assert_eq!(values("8.5oz"), [("oz".to_owned(), 8 * oz + oz / 2 + 1)]);
         assert_eq!(values("1 1/2 in"), [("in".to_owned(), 914_400 * 3 / 2)]);
         assert_eq!(values("1½ in"), [("in".to_owned(), 914_400 * 3 / 2)]);
+        // Mixed numbers with a hyphen, as usual in the United States; common practice, no source.
+        assert_eq!(values("1-1/2 oz"), [("oz".to_owned(), oz + oz / 2 + 1)]);
+        assert_eq!(values("2-1/2 in"), [("in".to_owned(), 914_400 * 5 / 2)]);
+        assert_eq!(values("1-3/16 in"), [("in".to_owned(), 914_400 * 19 / 16)]);
+        assert_eq!(values("1-½ in"), [("in".to_owned(), 914_400 * 3 / 2)]);
+        assert_eq!(values("1/4-1/2 in"), [("in".to_owned(), 914_400 / 2)]);
         assert_eq!(values("\u{b3}\u{2044}\u{2081}\u{2086} in"), [("in".to_owned(), 171_450)]);
         assert_eq!(values("3-4 hours"), [("h".to_owned(), 4 * 3600)]);
         assert_eq!(values("3/16 inch"), [("in".to_owned(), 171_450)]);
@@ -373,6 +397,17 @@ mod tests {
         assert_eq!(all(&of_text("NET WT 9 OZ/1½ in"))[1].text, "1½ in", "as printed");
         assert_eq!(values("185 °F"), [("°F".to_owned(), 85_001)]);
         assert_eq!(values("Lot 26329A4, +1 207-555-0134, 4 Saltpan Lane, ME 00000"), []);
+    }
+
+    #[test]
+    fn upper_end_of_a_range_is_known_as_one() {
+        let ranges = |text: &str| all(&of_text(text)).into_iter().map(|q| q.range).collect::<Vec<_>>();
+        for text in ["8-9 oz", "8 to 9 oz", "8 - 9 oz", "8\u{2013}9 oz", "200-255 g", "8.5-9 oz"] {
+            assert_eq!(ranges(text), [true], "{text}");
+        }
+        for text in ["9 oz", "1-1/2 oz", "NET WT 9 OZ", "up to 9 oz", "Lot A-9 oz"] {
+            assert!(!ranges(text).contains(&true), "{text}");
+        }
     }
 
     /// 1/4 in became 2.5 cm and 1/2 in became 50 mm on a page that was seen; right are 6.35 mm and 12.7 mm (1 in = 25.4 mm).

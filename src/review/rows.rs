@@ -173,7 +173,7 @@ pub fn bent(page: &SeenPage, take: impl Fn(&Glyph) -> bool) -> Vec<Row> {
     const APART: f64 = 500_000.0;
     let askew = |g: &Glyph| (g.turn.rem_euclid(90.0) - 45.0).abs() < 43.0;
     let mut rows: Vec<Row> = Vec::new();
-    if !page.glyphs.iter().any(|g| askew(g) && take(g)) {
+    if !page.glyphs.iter().any(|g| askew(g) && !g.mirrored && take(g)) {
         return rows;
     }
     let mut line: Vec<Vec<usize>> = Vec::new();
@@ -186,7 +186,7 @@ pub fn bent(page: &SeenPage, take: impl Fn(&Glyph) -> bool) -> Vec<Row> {
         }
         line.clear();
     };
-    for (n, glyph) in page.glyphs.iter().enumerate().filter(|(_, g)| take(g) && g.em > 0.0) {
+    for (n, glyph) in page.glyphs.iter().enumerate().filter(|(_, g)| take(g) && !g.mirrored && g.em > 0.0) {
         let gap = last.map(|l| (glyph.x - l.end).hypot(glyph.baseline - l.end_y) / glyph.em);
         if gap.is_none_or(|g| g > GAPS.1) {
             close(&mut line);

@@ -51,6 +51,40 @@ pub fn over_the_edge(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>
     }
 }
 
+/// Words over each other, whatever they say, that no finding of a statement tells of already.
+pub fn overlapping(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    /// A finding so many mm from words over each other tells of them.
+    const NEAR: f64 = 5.0;
+    for (page, seen) in desk.pages.iter().filter_map(|p| Some((p, p.seen?))) {
+        for over in seen.overlaps() {
+            let around = over.area.widened(NEAR, NEAR);
+            let told = |f: &Finding| {
+                let on = f.on_page.as_ref().filter(|o| o.page == page.number);
+                let at = on.and_then(|o| Some([o.x_mm?, o.y_mm?]));
+                f.message.contains("lies over or under") && at.is_some_and(|at| around.has(at))
+            };
+            if findings.iter().any(told) {
+                continue;
+            }
+            let [first, second] = &over.words;
+            let message = format!(
+                "`{first}` and `{second}` are printed over each other: they share {:.1} x {:.1} mm",
+                over.area.width(),
+                over.area.height()
+            );
+            let finding = Finding::of(
+                "label/overlap",
+                Level::Error,
+                Severity::Policy,
+                Some(Evidence::Policy),
+                message,
+                "move them apart",
+            );
+            findings.push(told::at(finding, page, Some((over.area.left, over.area.top))));
+        }
+    }
+}
+
 /// A classified mixture wants a label of a least size where there is room (CLP, Annex I, Table 1.3).
 pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
     let Some(hazards) = desk.needs.figures.hazards.as_ref().filter(|h| Hazards::is_classified(h)) else { return };

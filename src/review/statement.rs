@@ -4,7 +4,7 @@ use super::label::{GROUPINGS, Page};
 use super::search::{self, Hit};
 use super::task::{Kind, Task};
 use super::told;
-use super::{Desk, fold, lot, names, nearest, net, signs};
+use super::{Desk, lot, names, nearest, net, signs};
 use crate::find::{Finding, Level};
 use crate::inspect::{self, Found, Hidden, Place, SeenPage, heights};
 use crate::law;
@@ -132,7 +132,12 @@ pub fn judge(desk: &Desk<'_>, tasks: &[Task<'_>], findings: &mut Vec<Finding>) -
             Some(stand) => measured(desk, task, stand, tasks, &stands, findings),
             None if is_hidden(desk, task, &mut taken, findings) => {}
             // Names may stand in another order, or under other names.
-            None if task.kind == Kind::Names => names::judge(desk, task, &mut taken, findings),
+            None if task.kind == Kind::Names => {
+                if let Some((stand, whole)) = names::judge(desk, task, &mut taken, findings) {
+                    measured(desk, task, &stand, tasks, &stands, findings);
+                    stands[n] = Some(stand).filter(|_| whole);
+                }
+            }
             None => absent.push(task),
         }
     }
@@ -200,10 +205,10 @@ fn measured(
         findings.push(told::on(told::of(task, message, cure), page, stand.hit.glyphs().next()));
     }
     let Some((seen, quarters)) = page.view(stand.hit.glyphs().next()) else { return };
-    let gauge = Gauge::of(task.requirement, &printed(task, seen, &stand.hit), task.lang, page).turned(quarters);
+    let gauge = Gauge::of(task.requirement, &net::printed(task, seen, &stand.hit), task.lang, page).turned(quarters);
     let spot = gauge.place(seen);
     if let Some(rule) = law::rule("us/net-quantity-parallel")
-        .filter(|r| quarters != 0 && task.kind == Kind::Net && r.in_force(desk.needs.market, desk.needs.date))
+        .filter(|r| task.kind == Kind::Net && !is_level(page, stand) && r.in_force(desk.needs.market, desk.needs.date))
     {
         let message = format!("{} does not run parallel to the base", told::called(task));
         let finding = told::under(rule, message, "set it in level lines, as the package stands on the shelf");
@@ -239,12 +244,12 @@ fn measured(
     }
 }
 
-/// The words of a declaration as they stand there, where they are others than ours.
-fn printed(task: &Task<'_>, seen: &SeenPage, hit: &Hit) -> String {
-    let word = |w: &Vec<usize>| w.iter().map(|&g| seen.glyphs[g].text.as_str()).collect::<String>();
-    let text = hit.words.iter().map(word).collect::<Vec<_>>().join(" ");
-    let other = fold::words(&text).concat() != fold::words(&task.texts[0]).concat();
-    if task.kind == Kind::Net && other { text } else { task.texts[0].clone() }
+/// Whether all its letters run parallel to the base. `Generally parallel` (16 CFR 500.6(b)) has no figure: three degrees
+/// are the most that a slip of the knife gives (our own bound).
+fn is_level(page: &Page<'_>, stand: &Stand) -> bool {
+    const SLANT: f64 = 3.0;
+    let glyphs = || stand.hit.glyphs().filter_map(|g| page.seen?.glyphs.get(g)).filter(|g| !g.is_space());
+    glyphs().all(|g| g.turn.abs() <= SLANT)
 }
 
 /// Whether the law asks for black letters on white: of the text of a hazard label from a day on. Others need only stand out.

@@ -77,7 +77,7 @@ fn fits(sheet: &Sheet, job: &Job<'_>) -> Result<(), Finding> {
         sheet.name,
         measures(position)
     );
-    let cure = "choose a sheet with larger positions, or a template with a smaller part";
+    let cure = "print one part with `--part`, name a sheet for each (`--sheet front=a4-3x4 --sheet base=a4-2x4-round`), or one with larger positions";
     Err(Finding::input("sheet/label-too-large", message, cure).at(&sheet.place, "this sheet"))
 }
 

@@ -16,6 +16,8 @@ const ELSEWHERE: &[&str] = &[
     "label/outside-faces",
     "label/page-size",
     "label/pages",
+    // Only where no requirement of a net quantity holds, and every market has one.
+    "label/quantity",
     // Told only where a workshop gave all other words of its own language; see tests/shapes.rs.
     "template/look-inside",
 ];

@@ -1,7 +1,7 @@
 //! `check --label` and `check --text` as the user meets them.
 
 use crate::bench::Bench;
-use crate::drawn::{Dress, good, pdf, set};
+use crate::drawn::{Dress, Line, advance, good, pdf, set};
 use insta::assert_snapshot;
 use waxbill::trade::{Lang, Market};
 
@@ -119,6 +119,259 @@ fn a_quantity_that_climbs_the_label_is_told() {
     (net.turned, net.shift) = (true, [40.0, 0.0]);
     let told = checked(&bench, &label);
     assert!(told.contains("[us/net-quantity-parallel]"), "{told}");
+}
+
+/// 16 CFR 500.6(b): in lines generally parallel to the base; more than three degrees off is our own bound.
+#[test]
+fn a_quantity_on_a_slant_or_round_a_circle_is_told() {
+    let bench = Bench::new();
+    let net = |turn: f64, each: f64| {
+        let mut sheets = set(&good("low-tide", Market::Us));
+        let at = sheets[0].lines.iter().position(|l| l.text.contains("NET WT")).unwrap();
+        let line = sheets[0].lines.remove(at);
+        // Letter by letter, each turned a little more than the one before.
+        let (mut x, mut y, mut angle) = (line.x + 4.0, line.baseline - 14.0, turn);
+        for c in line.text.chars() {
+            let along = advance(c, line.bold) * line.em;
+            sheets[0].lines.push(Line { text: c.to_string(), x, baseline: y, turn: angle, ..line.clone() });
+            let (sin, cos) = angle.to_radians().sin_cos();
+            (x, y, angle) = (x + along * cos, y - along * sin, angle - each);
+        }
+        bench.file("drawn.pdf", pdf::write(&sheets));
+        bench.on_the_day("check products/low-tide.yaml --label drawn.pdf --part front=1 --part back=2 --lot 26329A4")
+    };
+    for (turn, each) in [(5.0, 0.0), (-5.0, 0.0), (12.0, 0.0), (20.0, 2.0)] {
+        let told = net(turn, each);
+        assert!(told.contains("[us/net-quantity-parallel]"), "{turn} {each} {told}");
+    }
+    let told = net(0.0, 0.0);
+    assert!(!told.contains("[us/net-quantity-parallel]") && !told.contains("not on the label"), "{told}");
+}
+
+/// Letters as in a mirror are none a customer reads.
+#[test]
+fn mirrored_words_do_not_count_as_written() {
+    let bench = Bench::new();
+    let content = |mirror: f64| {
+        // Of 10 degrees.
+        let (cos, sin) = (0.984_807_753, 0.173_648_178);
+        let (a, b) = (cos * mirror, sin * mirror);
+        format!("BT /F 12 Tf {a:.4} {b:.4} {:.4} {cos:.4} 140 40 Tm (Scented candle) Tj ET", -sin)
+    };
+    for (mirror, missing) in [(1.0, false), (-1.0, true)] {
+        bench.file("drawn.pdf", page(&content(mirror)));
+        let told = bench.on_the_day("check products/low-tide.yaml --label drawn.pdf --part front=1");
+        let says = told.contains("`Scented candle` is not on the label");
+        assert_eq!(says, missing, "{mirror} {told}");
+    }
+}
+
+/// The text of a label with one statement changed, checked as plain words.
+fn worded(bench: &Bench, sample: &str, market: Market, from: &str, to: &str) -> String {
+    let text: Vec<String> = good(sample, market).statements.iter().map(|s| s.text.replace('\u{a0}', " ")).collect();
+    let text = text.join("\n\n");
+    assert!(text.contains(from), "{from} is not in {text}");
+    bench.file("label.txt", text.replacen(from, to, 1));
+    bench.on_the_day(&format!("check products/{sample}.yaml --market {market} --text label.txt --lot 26329A4"))
+}
+
+/// CLP, Annex II, 2.8: `Contains <name of sensitising substance>.` Linalool oxide (CAS 1365-19-1) is another substance than
+/// linalool (CAS 78-70-6).
+#[test]
+fn a_name_counts_whole_and_in_the_list_only() {
+    let bench = Bench::new();
+    let all = good("samphire", Market::Gb);
+    let own = all.statements.iter().find(|s| s.text.contains("May produce")).unwrap().text.replace('\u{a0}', " ");
+    let (names, sentence) = own.split_once(". May").unwrap();
+    let names: Vec<&str> = names.trim_start_matches("Contains ").split(", ").collect();
+    assert!(names.len() > 1, "{own}");
+    let (first, last) = (names[0], names[names.len() - 1]);
+    let rest = names[1..].join(", ");
+    let said = |text: &str| worded(&bench, "samphire", Market::Gb, &own, text);
+    let missing = |told: &str, name: &str| {
+        told.contains(&format!("the name `{name}` is misspelt"))
+            || told.contains(&format!("the name `{name}` is not on the label"))
+    };
+    let mut turned = names.clone();
+    turned.reverse();
+    for fine in [
+        own.clone(),
+        format!("Contains {}. May{sentence}", turned.join(", ")),
+        format!("Contains {}\nMay{sentence}", turned.join(", ")),
+        format!("Contains {} May{sentence}", turned.join(", ")),
+        format!("Contains:\n{}\nMay{sentence}", turned.join("\n")),
+        format!("Contains: {}\nMay{sentence}", turned.join("\n")),
+    ] {
+        let told = said(&fine);
+        assert!(!told.contains("the name `"), "{fine} {told}");
+    }
+    for (wrong, name) in [
+        (format!("Contains {first} oxide, {rest}. May{sentence}"), first),
+        (format!("Contains {first} oxide, {rest} derivative. May{sentence}"), last),
+        (format!("Contains: {rest}\nFree of {first}\nMay{sentence}"), first),
+        (format!("Contains {rest}. May{sentence}\nNever mix with {first}."), first),
+        (format!("Contains {rest}. {first}. May{sentence}"), first),
+    ] {
+        let told = said(&wrong);
+        assert!(missing(&told, name), "{wrong} {told}");
+    }
+}
+
+/// Names in another order than ours are measured as they are in ours.
+#[test]
+fn names_in_another_order_are_measured() {
+    let bench = Bench::new();
+    let mut label = good("samphire", Market::Gb);
+    let s = label.statements.iter_mut().find(|s| s.text.contains("May produce")).unwrap();
+    let (names, sentence) = s.text.split_once(". May").unwrap();
+    let mut names: Vec<&str> = names.trim_start_matches("Contains").trim_start().split(", ").collect();
+    names.reverse();
+    s.text = format!("Contains {}. May{sentence}", names.join(", "));
+    let told = checked(&bench, &label);
+    assert!(told.starts_with("exit code 0"), "{told}");
+    let s = label.statements.iter_mut().find(|s| s.text.contains("May produce")).unwrap();
+    let (id, em) = (s.id.clone(), s.em);
+    s.em *= 0.4;
+    let told = checked(&bench, &label);
+    assert!(told.contains(&format!("[{id}]")) || told.contains("[policy/text-height]"), "{told}");
+    let s = label.statements.iter_mut().find(|s| s.text.contains("May produce")).unwrap();
+    (s.em, s.rgb) = (em, [0.5; 3]);
+    let told = checked(&bench, &label);
+    assert!(told.contains("hardly stand out"), "{told}");
+}
+
+/// 15 U.S.C. 1453(a)(2): the net quantity is stated accurately.
+#[test]
+fn a_range_is_no_net_quantity() {
+    let bench = Bench::new();
+    let own = "NET WT 9 OZ (255 g)";
+    let said = |text: &str| worded(&bench, "low-tide", Market::Us, own, text);
+    assert!(said(own).starts_with("exit code 0"), "{}", said(own));
+    for wrong in [
+        "NET WT 8-9 OZ (255 g)",
+        "NET WT 8 to 9 OZ (255 g)",
+        "NET WT 5-9 OZ (200-255 g)",
+        "NET WT 9 OZ (250\u{2013}255 g)",
+    ] {
+        let told = said(wrong);
+        assert!(told.contains("is no declaration of quantity") && told.starts_with("exit code 1"), "{wrong} {told}");
+    }
+}
+
+/// 16 CFR 500.6(b) speaks of words that qualify the quantity.
+#[test]
+fn average_counts_where_it_qualifies_the_quantity() {
+    let bench = Bench::new();
+    let own = "NET WT 9 OZ (255 g)";
+    let said = |text: &str| worded(&bench, "low-tide", Market::Us, own, text);
+    for wrong in ["AVERAGE NET WT 9 OZ (255 g)", "NET WT 9 OZ (255 g) nominal", "avg. 9 OZ (255 g)"] {
+        let told = said(wrong);
+        assert!(told.contains("[us/net-quantity-qualifier]"), "{wrong} {told}");
+    }
+    let told = said("39 h average, NET WT 9 OZ (255 g)");
+    assert!(!told.contains("[us/net-quantity-qualifier]"), "{told}");
+}
+
+#[test]
+fn insects_are_told_where_something_is_promised_about_them() {
+    let bench = Bench::new();
+    let own = "NET WT 9 OZ (255 g)";
+    for (words, warned) in [("Keeps bugs away", true), ("Stops insects", true), ("A June evening, bugs and all", false)]
+    {
+        let told = worded(&bench, "low-tide", Market::Us, own, &format!("{own}\n\n{words}"));
+        assert!(told.contains("[label/insect-claim]"), "{told}");
+        assert_eq!(told.contains("warning[label/insect-claim]"), warned, "{words} {told}");
+        assert_eq!(told.starts_with("exit code 1"), warned, "{words} {told}");
+    }
+}
+
+/// CLP, Article 20(3): where `Danger` is used `Warning` does not appear. Serious eye damage, category 1, from 3 % on calls for
+/// `Danger` (CLP, Annex I, Tables 3.3.3 and 3.3.5).
+#[test]
+fn the_signal_word_that_is_not_due_is_told_either_way() {
+    let bench = Bench::new();
+    let mut text =
+        good("sea-thrift", Market::Gb).statements.iter().map(|s| s.text.clone()).collect::<Vec<_>>().join("\n\n");
+    text = text.replace('\u{a0}', " ");
+    let said = |text: &str| {
+        bench.file("label.txt", text);
+        bench.on_the_day("check products/sea-thrift.yaml --market gb --text label.txt --lot 26329A4")
+    };
+    let told_in = |told: &str, there: &str, due: &str| {
+        told.contains(&format!("`{there}` stands on the label, and the signal word of this mixture is `{due}`"))
+    };
+    assert!(!said(&text).contains("[eu/clp-signal-word"), "{}", said(&text));
+    for two in ["Warning\nDANGER", "Danger\nWarning", "Warning Danger"] {
+        let told = said(&text.replace("Warning", two));
+        assert!(
+            told.to_lowercase().contains("`danger` stands on the label") && told_in(&told, "Danger", "Warning"),
+            "{told}"
+        );
+    }
+    bench.change("materials/thrift-and-salt.yaml", "\"Skin Sens. 1B, H317\"]}\n    - {name: citral", "\"Skin Sens. 1B, H317\"]}\n    - {name: eugenol, cas: 97-53-0, percent: [55, 60], classes: [\"Eye Dam. 1, H318\"]}\n    - {name: citral");
+    let alone = text.replace("Warning", "Danger");
+    assert!(!said(&alone).contains("[eu/clp-signal-word"), "{}", said(&alone));
+    let told = said(&text.replace("Warning", "Danger\nWarning"));
+    assert!(told_in(&told, "Warning", "Danger"), "{told}");
+    // In a sentence it is a word like others.
+    let told = said(&alone.replace("Danger\n", "Danger\n\nWarning: hot wax runs.\n"));
+    assert!(!told_in(&told, "Warning", "Danger"), "{told}");
+}
+
+/// Every name of a finding on a stranger's label, each with a label that earns it.
+#[test]
+fn each_fault_of_a_strangers_label_is_told_by_its_name() {
+    let bench = Bench::new();
+    let with = |sample: &str, words: &str| {
+        let mut label = good(sample, Market::Us);
+        let mut more = label.statements.iter().rfind(|s| !s.front).unwrap().clone();
+        (more.text, more.id) = (words.to_owned(), "added".to_owned());
+        label.statements.push(more);
+        checked(&bench, &label)
+    };
+    let changed = |change: fn(&mut crate::drawn::Statement)| {
+        let mut label = good("low-tide", Market::Us);
+        change(label.statements.iter_mut().find(|s| s.text.starts_with("Light along")).unwrap());
+        checked(&bench, &label)
+    };
+    let mut melt = good("dune-grass", Market::Us);
+    let mut sign = good("sea-thrift", Market::Gb).pictures.into_iter().find(|p| p.sign.ghs().is_none()).unwrap();
+    (sign.sign, sign.id) = (waxbill::trade::Sign::KeepInSight, "added".to_owned());
+    melt.pictures.push(sign);
+    let picture = "q 60 0 0 30 20 20 cm BI /W 2 /H 2 /CS /G /BPC 8 ID 0a0a EI Q";
+    bench.file(
+        "picture.pdf",
+        page(&format!("BT /F 12 Tf 20 125 Td (Low Tide, a scented candle of soy wax) Tj ET {picture}")),
+    );
+    bench.file("paper.pdf", page("BT /F 12 Tf 20 125 Td (Low Tide) Tj ET").replace("283.465 141.732", "595 842"));
+    bench.file("curves.pdf", std::fs::read("tests/foreign/cairo-outlined.pdf").unwrap());
+    for (name, told) in [
+        ("[label/claim]", with("low-tide", "Non-toxic.")),
+        ("[label/other-market]", with("low-tide", "UFI: X300-C0GY-4006-GJTU")),
+        ("[label/pair]", with("low-tide", "Keep 10 cm (3 in) from the wall.")),
+        ("[label/figure]", with("low-tide", "4 cm")),
+        ("[label/contrast]", changed(|s| s.rgb = [0.5; 3])),
+        ("[label/squeezed]", changed(|s| s.stretch = 35.0)),
+        ("[label/other-kind]", checked(&bench, &melt)),
+        ("[label/not-read]", bench.on_the_day("check products/low-tide.yaml --label picture.pdf")),
+        ("[label/sheet]", bench.on_the_day("check products/low-tide.yaml --label paper.pdf")),
+        ("[label/no-text]", bench.on_the_day("check products/low-tide.yaml --label curves.pdf")),
+    ] {
+        assert!(told.contains(name), "{name} {told}");
+    }
+}
+
+/// Every name of a finding that docs/answers.md lists beside those of rules.
+#[test]
+fn every_listed_name_of_a_finding_is_explained() {
+    let bench = Bench::new();
+    let text = std::fs::read_to_string(concat!(env!("CARGO_MANIFEST_DIR"), "/docs/answers.md")).unwrap();
+    let ids: Vec<&str> = text.split('`').filter(|t| t.starts_with("label/")).collect();
+    assert!(ids.len() > 8, "{ids:?}");
+    for id in ids {
+        let told = bench.run(&format!("explain {id}"));
+        assert!(told.starts_with("exit code 0"), "{id}: {told}");
+    }
 }
 
 #[test]

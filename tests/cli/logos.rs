@@ -223,3 +223,18 @@ fn a_logo_outside_the_workshop_or_not_there_is_refused() {
         bench.change("products/low-tide.yaml", &format!("file: {name}"), "file: logo.svg");
     }
 }
+
+#[test]
+fn a_picture_never_replaces_the_logo_it_shows() {
+    let before = png(40, 20, &[0; 800]);
+    let bench = bench("logo.png", &before);
+    for command in [
+        "label products/low-tide.yaml --lot 26329A4 -o jar.pdf --proof logo.png",
+        "check products/low-tide.yaml --label jar.pdf --proof logo.png",
+    ] {
+        let told = bench.on_the_day(command);
+        assert!(told.starts_with("exit code 2") && told.contains("is one of the files this is made from"), "{told}");
+        assert_eq!(fs::read(bench.path("logo.png")).unwrap(), before);
+        bench.on_the_day("label products/low-tide.yaml --lot 26329A4 -o jar.pdf");
+    }
+}

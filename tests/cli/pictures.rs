@@ -92,7 +92,7 @@ fn strokes_under_two_dots_are_told_with_the_printer_that_would_do() {
      |
     note: page 2 (base), 7.1 mm from the left, 25.7 mm from the top
     note: policy; known from: policy
-    help: look at a print under a glass, or print at 406 dots per inch or more
+    help: look at a print under a glass, or print at 600 dots per inch or more
 
     note[print/module]: a module of the QR code on part `base` is `3` dots wide, `0.38 mm` in place of `0.40 mm`: as many whole dots as its place holds
      |

@@ -43,6 +43,7 @@ fn units_are_numbered_and_each_part_has_its_own_sheet() {
     exit code 0
     --- stdout
     {
+      "corrected": false,
       "date": "2026-11-25",
       "file": "units.pdf",
       "findings": [],
@@ -168,7 +169,7 @@ fn a_label_larger_than_the_position_is_refused() {
     3 | sheet: a4-3x4
       | ^^^^^ this sheet
       |
-    help: choose a sheet with larger positions, or a template with a smaller part
+    help: print one part with `--part`, name a sheet for each (`--sheet front=a4-3x4 --sheet base=a4-2x4-round`), or one with larger positions
     ");
 }
 
@@ -396,5 +397,14 @@ fn a_print_shops_page_is_judged_like_the_label_itself() {
         assert!(told.starts_with("exit code 0"), "{told}");
         let told = bench.on_the_day(&format!("check products/{product}.yaml --lot 26329A4 --label shop.pdf"));
         assert!(told.starts_with("exit code 0") && told.contains("nothing found"), "{told}");
+    }
+}
+
+#[test]
+fn two_sheets_for_one_part_are_refused() {
+    let bench = Bench::new();
+    for sheets in ["--sheet front=a4-3x4 --sheet front=a4-3x8", "--sheet a4-3x4 --sheet a4-3x8"] {
+        let told = bench.on_the_day(&format!("label products/low-tide.yaml --lot 26329A4 --part front {sheets}"));
+        assert!(told.starts_with("exit code 2") && told.contains("sheet/two-sheets"), "{told}");
     }
 }

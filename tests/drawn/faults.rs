@@ -175,6 +175,7 @@ fn of_statements(sower: &mut Sower<'_>) {
         sower.one("letters not painted", Some(14), n, &[], |s| s.unpainted = true);
         sower.one("over the edge", None, n, &["label/over-the-edge"], |s| s.shift = [-24.0, 0.0]);
         sower.one("bar over the letters", None, n, &["label/"], |s| s.struck = true);
+        sower.one("slanted words over a statement", None, n, &["label/"], |s| s.crossed = true);
         if s.bold {
             sower.one("regular instead of bold", Some(14), n, &[], |s| s.bold = false);
         }
@@ -206,6 +207,8 @@ fn of_quantity(sower: &mut Sower<'_>) {
     sower.one("less stated than is in it", Some(4), n, net, |s| {
         s.text = text.replace(last, &format!("{:.1}", figure * 0.8))
     });
+    let range = text.replacen(last, &format!("{:.0}-{last}", figure * 0.9), 1);
+    sower.one("range for a quantity", None, n, net, |s| s.text = range);
     for words in ["approx. {}", "~ {}", "{} when filled", "min. {}", "{} ± 5 %"] {
         sower.one("qualified quantity", None, n, net, |s| s.text = words.replace("{}", &text));
     }
@@ -384,13 +387,15 @@ fn of_hazard(sower: &mut Sower<'_>) {
             sower.one("allergen below its limit named", Some(9), n, told, |s| s.text = more);
         }
     }
-    if sower.good.statements.iter().any(|s| s.key == "clp signal word" && s.text == "Warning") {
-        let n = sower.good.statements.iter().position(|s| s.key == "clp signal word").unwrap();
-        sower.sow("two signal words", Some(7), "Danger", &["eu/clp-signal-word"], |l| {
-            let mut other = l.statements[n].clone();
-            (other.text, other.id) = ("Danger".to_owned(), "added".to_owned());
-            l.statements.push(other);
-        });
+    // CLP, Article 20(3): one signal word, whichever of the two is due.
+    for (own, other) in [("Warning", "Danger"), ("Danger", "Warning")] {
+        let here = sower.good.statements.iter().find(|s| s.key == "clp signal word" && s.text == own).cloned();
+        if let Some(mut more) = here {
+            sower.sow("two signal words", Some(7), other, &["eu/clp-signal-word"], |l| {
+                (more.text, more.id) = (other.to_owned(), "added".to_owned());
+                l.statements.push(more);
+            });
+        }
     }
     let has = |code: &str| sower.good.statements.iter().any(|s| s.text.contains(code));
     let eye = !has("Causes serious eye irritation");

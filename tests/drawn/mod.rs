@@ -4,6 +4,7 @@
 
 #![allow(
     dead_code,
+    unused_imports,
     clippy::assigning_clones,
     clippy::disallowed_methods,
     clippy::many_single_char_names,
@@ -23,7 +24,7 @@ pub mod html;
 pub mod pdf;
 mod setting;
 
-pub use setting::{Shape, Sheet, set};
+pub use setting::{Line, Sheet, advance, set};
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
@@ -116,6 +117,10 @@ pub struct Statement {
     pub shift: [f64; 2],
     /// A bar is drawn through it.
     pub struck: bool,
+    /// Other words run through it, at a slant.
+    pub crossed: bool,
+    /// Degrees anticlockwise by which its line climbs.
+    pub slant: f64,
 }
 
 /// A pictogram or sign.
@@ -269,6 +274,8 @@ pub fn good(name: &str, market: Market) -> Label {
                 unpainted: false,
                 shift: [0.0; 2],
                 struck: false,
+                crossed: false,
+                slant: 0.0,
             });
         }
     }

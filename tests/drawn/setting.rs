@@ -199,11 +199,31 @@ fn curved(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
         });
         angle -= across / radius;
     }
+    if s.crossed {
+        // Through the letters on the left, which climb.
+        sheet.lines.push(crossing(s, [x - radius - 2.0 * s.em, middle - 0.3 * radius]));
+    }
     middle + radius + 2.0 * s.em
 }
 
+/// Words that climb by 5 degrees from a place.
+fn crossing(s: &Statement, [x, baseline]: [f64; 2]) -> Line {
+    Line {
+        text: "SMALL BATCH".to_owned(),
+        x,
+        baseline,
+        em: s.em * 1.2,
+        bold: true,
+        rgb: s.rgb,
+        stretch: 100.0,
+        unpainted: false,
+        turn: 5.0,
+        spaced: [0.0; 2],
+    }
+}
+
 /// Widths of Helvetica in thousandths of the em for the letters of addresses (Adobe's font metrics), bold a little wider.
-fn advance(c: char, bold: bool) -> f64 {
+pub fn advance(c: char, bold: bool) -> f64 {
     let plain = match c {
         'i' | 'j' | 'l' => 222.0,
         ' ' | ',' | '.' | ':' | '/' | 'f' | 't' | 'I' => 278.0,
@@ -250,6 +270,9 @@ fn put(sheet: &mut Sheet, s: &Statement, y: f64, dress: Dress) -> f64 {
                 .shapes
                 .push(Shape { rings: vec![vec![[x, top], [right, top], [right, bottom], [x, bottom]]], rgb: [0.0; 3] });
         }
+        if s.crossed && n == 0 {
+            sheet.lines.push(crossing(s, [x, at + s.em * 0.1]));
+        }
         let gaps = text.matches(' ').count();
         let stretched = dress == Dress::Justified && n < last && gaps > 1;
         let room = (most - width(&text, s.em, s.bold)).max(0.0) / gaps.max(1) as f64;
@@ -262,7 +285,7 @@ fn put(sheet: &mut Sheet, s: &Statement, y: f64, dress: Dress) -> f64 {
             rgb: s.rgb,
             stretch: s.stretch,
             unpainted: s.unpainted,
-            turn: if dress == Dress::Turned && s.turned { 90.0 } else { 0.0 },
+            turn: if dress == Dress::Turned && s.turned { 90.0 } else { s.slant },
             spaced: [spaced, if stretched { room.min(3.0 * s.em) } else { spaced }],
         });
     }

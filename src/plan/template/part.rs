@@ -46,6 +46,9 @@ fn faces(form: &Form<'_>, name: &str, strip: &Strip, report: &Report) -> Option<
     }
     let inside = form.yes_no("inside").unwrap_or(false);
     let nodes = form.list("faces");
+    if !few(nodes, MOST_PARTS, "faces", report) {
+        return None;
+    }
     let mut parts = Vec::new();
     for node in nodes {
         let Some(face) = Form::open(node, "a face", FACE_KEYS, report) else { continue };
@@ -77,6 +80,9 @@ fn faces(form: &Form<'_>, name: &str, strip: &Strip, report: &Report) -> Option<
 /// What a part and a face have in common.
 fn piece(form: &Form<'_>, name: String, shape: Shape, strip: Option<Strip>, report: &Report) -> Option<TemplatePart> {
     let margin = form.quantity::<Length>("margin").map_or(MARGIN, |m| m.value);
+    if !few(form.list("rows"), MOST_ROWS, "rows", report) {
+        return None;
+    }
     let rows: Vec<TemplateRow> = form.list("rows").iter().filter_map(|n| row(n, report)).collect();
     let hole = match form.get("hole") {
         Some(node) => Some(hole(node, shape, report)?),
@@ -238,6 +244,22 @@ fn side(form: &Form<'_>, key: &str, report: &Report) -> Option<Length> {
     Some(length.value)
 }
 
+/// Most rows of a part and cells of a row: more than there are blocks, and few enough to set at once.
+const MOST_ROWS: usize = 60;
+const MOST_CELLS: usize = 12;
+/// Most parts of a template and faces of a part.
+pub(super) const MOST_PARTS: usize = 12;
+
+/// Tells of more than is set.
+pub(super) fn few(nodes: &[Node], most: usize, what: &str, report: &Report) -> bool {
+    if let Some(beyond) = nodes.get(most) {
+        let message = format!("there are {} {what}, more than the {most} that are set", nodes.len());
+        let cure = "a label has some twenty blocks at most; take the rest out";
+        report.add(Finding::input("template/too-many", message, cure).at(&beyond.place, "from here on"));
+    }
+    nodes.len() <= most
+}
+
 const CELL_KEYS: &[&str] = &["block", "align", "width", "largest", "run on", "frame", "only", "ink"];
 const ROW_KEYS: &[&str] =
     &["block", "align", "width", "largest", "run on", "frame", "only", "ink", "at foot", "languages", "cells"];
@@ -255,6 +277,9 @@ impl Words for Mandatory {
 fn row(node: &Node, report: &Report) -> Option<TemplateRow> {
     let form = Form::open(node, "a row", ROW_KEYS, report)?;
     let at_foot = form.yes_no("at foot").unwrap_or(false);
+    if !few(form.list("cells"), MOST_CELLS, "cells", report) {
+        return None;
+    }
     let cells = if form.get("cells").is_some() {
         form.list("cells")
             .iter()

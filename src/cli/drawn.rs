@@ -42,6 +42,9 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
         |_| Vec::new(),
         |t| t.parts.iter().map(|p| Known { name: p.name.clone(), principal: p.principal, shape: p.shape }).collect(),
     );
+    if let Label::Pages { .. } = &label {
+        parts_known(&args.drawn.part, &known)?;
+    }
     let named = |number: usize| args.drawn.part.iter().find(|(_, n)| *n == number).map(|(name, _)| name.as_str());
     let pages: Vec<Page<'_>> = match &label {
         Label::Text(text) => vec![Page::of_text(text)],
@@ -174,16 +177,23 @@ fn market(args: &CheckArgs, markets: &[Market]) -> Result<Market, Stop> {
 }
 
 fn label(args: &CheckArgs) -> Result<Label, Stop> {
+    if let Some(path) = &args.drawn.text {
+        const CURE: &str = "name a text file with the words of the label; a PDF is checked with `--label`";
+        let too_large = |name: &str, bytes: u64| {
+            let message = format!("`{name}` has {bytes} bytes, more than the words of a label");
+            Finding::input("file/too-large", message, CURE)
+        };
+        let bytes = files::bytes(path, MOST_TEXT, "text file", too_large)?;
+        let no_text =
+            |finding: Finding| if bytes.contains(&0) { Finding { cure: CURE.to_owned(), ..finding } } else { finding };
+        let source = files::text(&path.display().to_string(), &bytes).map_err(|f| Stop::input(no_text(f)))?;
+        return Ok(Label::Text(source.text));
+    }
+    let Some(path) = &args.drawn.label else { return Ok(Label::Text(String::new())) };
     let too_large = |name: &str, bytes: u64| {
         let message = format!("`{name}` has {bytes} bytes, more than a label needs");
         Finding::input("file/too-large", message, "save the label alone, with pictures of a printer's resolution")
     };
-    if let Some(path) = &args.drawn.text {
-        let bytes = files::bytes(path, MOST_TEXT, "text file", too_large)?;
-        let source = files::text(&path.display().to_string(), &bytes).map_err(Stop::input)?;
-        return Ok(Label::Text(source.text));
-    }
-    let Some(path) = &args.drawn.label else { return Ok(Label::Text(String::new())) };
     let bytes = files::bytes(path, inspect::MOST_BYTES, "PDF", too_large)?;
     let seen = inspect::labels(&bytes, MODULE).map_err(Stop::input)?;
     if seen.is_empty() {
@@ -204,6 +214,17 @@ fn parts_exist(parts: &[(String, usize)], pages: usize) -> Result<(), Stop> {
         }
     }
     Ok(())
+}
+
+/// A stranger's label may have a front and a back that our template has not; any other name is a slip.
+fn parts_known(parts: &[(String, usize)], known: &[Known]) -> Result<(), Stop> {
+    let strange =
+        |name: &str| !known.is_empty() && !["front", "back"].contains(&name) && known.iter().all(|k| k.name != name);
+    let Some((name, page)) = parts.iter().find(|(name, _)| strange(name)) else { return Ok(()) };
+    let message = format!("`--part {name}={page}` names a part that the product's template has not");
+    let names: Vec<&str> = known.iter().map(|k| k.name.as_str()).collect();
+    let cure = format!("its parts are `{}`; name the page after one of them", names.join("`, `"));
+    Err(Stop::input(Finding::input("label/pages", message, cure)))
 }
 
 fn pages_exist(asked: Option<(usize, usize)>, pages: usize) -> Result<(), Stop> {

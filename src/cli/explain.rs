@@ -81,6 +81,7 @@ const OF_LABELS: &[(&str, &str)] = &[
          as a whole is a mark for the printer and is let be",
     ),
     ("label/overlap", "two words are printed over each other, whatever they say; neither can be read"),
+    ("label/alert-letter", "the safety alert symbol is a letter of a font, whose triangle may be thin or hollow"),
     ("label/no-text", "the words are curves, a picture or letters without names; nothing can be said of them"),
     ("label/not-read", "something on the page could not be read; look at it yourself"),
     ("label/sheet", "where the label ends is not known: a sheet of paper, or several labels alike"),

@@ -63,6 +63,7 @@ pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 pub use sighting::{Sighting, sightings, sightings_on};
 pub(crate) use sign::{all as signs, share};
+pub use space::{alert_letter, alert_symbol};
 pub(crate) use wording::{Place, hidden};
 
 use crate::find::{Finding, OnPage};

@@ -275,7 +275,8 @@ pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], black: bool, findi
     {
         findings.push(wording::crowded(spot, &area, &what, clear));
     }
-    if matches!(spot.item.content, Content::AlertText { .. }) && space::alert_symbol(page, found).is_none() {
+    let alert = || space::alert_symbol(page, found).or_else(|| space::alert_letter(page, found));
+    if matches!(spot.item.content, Content::AlertText { .. }) && alert().is_none() {
         findings.push(wording::no_symbol(spot, found));
     }
 }

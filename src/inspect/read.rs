@@ -87,7 +87,7 @@ fn noted<'a>(
     let (to, width, height) = frame(page);
     let (view, [width, height]) = label.unwrap_or((View::default(), [width, height]));
     let to = view.matrix(PER_MM) * to;
-    let sized = [width, height].iter().all(|side| side.is_finite() && *side <= limits::MOST_SIDE);
+    let sized = [width, height].iter().all(|side| side.is_finite() && *side > 0.0 && *side <= limits::MOST_SIDE);
     // A size that is none is not handed on.
     let (width, height) = if sized { (width, height) } else { (0.0, 0.0) };
     let mut reader = Reader {
@@ -131,7 +131,7 @@ fn noted<'a>(
             }
         }
         if !sized {
-            reader.seen.refuse(format!("has no size that can be told, or one above {} mm", limits::MOST_SIDE));
+            reader.seen.refuse(format!("has no size, none that can be told, or one above {} mm", limits::MOST_SIDE));
         }
         if reader.seen.overfull {
             return None;

@@ -256,6 +256,27 @@ pub fn alert_symbol(page: &SeenPage, found: &Found) -> Option<usize> {
     })
 }
 
+/// The safety alert symbol as the letter U+26A0 of a font (The Unicode Standard, Miscellaneous Symbols: a triangle with an
+/// exclamation mark in it), as high and as near as a drawn one has to be.
+#[must_use]
+pub fn alert_letter(page: &SeenPage, found: &Found) -> Option<usize> {
+    let first = found.glyphs().find_map(|n| page.glyphs[n].ink.map(|a| (n, a)))?;
+    let (baseline, left) = (page.glyphs[first.0].baseline, first.1.left);
+    let cap = heights::lettering(page, found)?;
+    page.glyphs.iter().position(|glyph| {
+        let Some(area) = glyph.ink.filter(|_| glyph.text.starts_with('\u{26A0}') && glyph.hidden.is_none()) else {
+            return false;
+        };
+        let gap = left - area.right;
+        let on_line = area.top < baseline - cap / 2.0 && area.bottom > baseline - cap / 2.0;
+        on_line
+            && gap >= -0.01
+            && gap <= 1.5 * cap
+            && area.height() >= cap - super::TOLERANCE
+            && (0.9..=1.3).contains(&(area.width() / area.height()))
+    })
+}
+
 /// Wide at its foot, narrow at its top; a clip may take a hair off it.
 pub fn triangular(mark: &super::seen::Mark) -> bool {
     let points = mark.rings.iter().flatten().map(|&[x, y]| Area { left: x, top: y, right: x, bottom: y });

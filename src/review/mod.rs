@@ -12,6 +12,7 @@ mod forbidden;
 mod label;
 mod lot;
 mod names;
+mod nearest;
 mod net;
 mod once;
 mod quantity;
@@ -70,6 +71,9 @@ pub fn check(desk: &Desk<'_>) -> Vec<Finding> {
 #[must_use]
 pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     let mut findings = Vec::new();
+    if let Some(finding) = unread::empty(desk) {
+        return (vec![finding], Vec::new());
+    }
     unread::judge(desk, &mut findings);
     let tasks = task::all(desk);
     let (stands, mut taken) = statement::judge(desk, &tasks, &mut findings);
@@ -80,7 +84,7 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     lot::code(desk, &mut findings);
     signs::judge(desk, &mut findings);
     size::judge(desk, &mut findings);
-    size::over_the_edge(desk, &mut findings);
+    size::over_the_edge(desk, &taken, &mut findings);
     size::overlapping(desk, &mut findings);
     forbidden::judge(desk, &mut taken, &mut findings);
     claims::judge(desk, &mut findings);

@@ -96,18 +96,19 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
         let all = quantity::all(rows);
         for quantity in &all {
             match quantity.unit.measures {
-                Measures::Mass => mass(desk, page, quantity, findings),
+                Measures::Mass => mass(desk, page, quantity, &all, findings),
                 Measures::Volume => volume(page, quantity, findings),
                 _ => {}
             }
         }
         ranges(desk, page, &all, findings);
         single(desk, page, rows, &all, findings);
+        findings.extend(misspelt(desk, page, rows, &all));
         qualified(desk, page, rows, &all, findings);
     }
 }
 
-fn mass(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity, findings: &mut Vec<Finding>) {
+fn mass(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity, all: &[Quantity], findings: &mut Vec<Finding>) {
     let product = desk.product;
     let whole = product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces));
     let piece = product.fill.mass();
@@ -140,13 +141,19 @@ fn mass(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity, findings: &mut Vec<
         finding.level = Level::Error;
         findings.push(place(finding.instead(shown, stated.text.clone())));
     }
+    findings.extend(symbol(desk, page, stated));
     if !us {
         return;
     }
     let pound = 453_592_370_000;
     let kilo = 1_000_000_000_000;
     let clash = match stated.unit.word {
-        "oz" if stated.value >= pound => law::rule("us/net-quantity-pounds"),
+        // The total in ounces may stand beside the pounds, also before them (16 CFR 500.9(b)(2)).
+        "oz" if stated.value >= pound
+            && !all.iter().any(|q| q.unit.word == "lb" && q.row.abs_diff(stated.row) <= 1) =>
+        {
+            law::rule("us/net-quantity-pounds")
+        }
         "g" if stated.value >= kilo => law::rule("us/net-quantity-kilograms"),
         _ => None,
     };
@@ -154,6 +161,87 @@ fn mass(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity, findings: &mut Vec<
         let message = format!("`{}` is not in the unit of a quantity of this size", stated.text);
         findings.push(place(told::under(rule, message, format!("{}: {}", rule.title, rule.because))));
     }
+}
+
+/// The symbols of the gram are small letters: `g` and `kg` (16 CFR 500.23; SI Brochure, 9th edition, 5.2). `gr` is the
+/// grain, 64.79891 mg (NIST Handbook 44, Appendix C).
+fn symbol(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity) -> Option<Finding> {
+    let printed = stated.text.rsplit(|c: char| !c.is_alphabetic()).next().filter(|_| stated.unit.metric)?;
+    let folded = printed.to_lowercase();
+    if !["g", "gr", "gm", "gms", "kg"].contains(&folded.as_str()) || printed == stated.unit.word {
+        return None;
+    }
+    let right = stated.unit.word;
+    let message = match folded.as_str() {
+        "gr" | "gm" | "gms" => format!("`{printed}` in `{}` is not the symbol of the gram", stated.text),
+        _ => format!("the symbol `{printed}` in `{}` is written with a small letter", stated.text),
+    };
+    let cure = format!("write `{right}`, without a full stop; other spellings are other units, or none");
+    let rule = law::rule("us/net-quantity-units").filter(|_| desk.needs.market == Market::Us);
+    let finding = match (rule, desk.needs.requirements.iter().find(|r| r.statement.starts_with("net "))) {
+        (Some(rule), _) => told::under(rule, message, cure),
+        (None, Some(r)) => Finding::of(&r.id, Level::Warning, Severity::Advice, Some(r.seen), message, cure),
+        (None, None) => return None,
+    };
+    Some(told::on(finding.instead(right, printed), page, stated.glyphs.last().copied()))
+}
+
+/// Words that say `weight` after `net`.
+const WEIGHT: [&str; 8] = ["wt", "wts", "weight", "weights", "mass", "contents", "content", "poids"];
+
+/// The two words before a figure that are meant to say `net weight`, from left to right.
+fn words_before<'r>(row: &'r Row, stated: &Quantity) -> Option<[&'r super::rows::Word; 2]> {
+    let mut before = row.words[..stated.words.0.min(row.words.len())].iter().rev().filter(|w| !w.folded.is_empty());
+    let (second, first) = (before.next()?, before.next()?);
+    let alike = |a: &str, b: &str| a.len() <= 4 && super::search::similar(a, b) >= 0.5;
+    let net = ["net", "nett"].contains(&first.folded.as_str());
+    let weight = WEIGHT.contains(&second.folded.as_str());
+    let short = |w: &str| w.starts_with('w') && alike(w, "wt");
+    ((net && (weight || short(&second.folded))) || (weight && alike(&first.folded, "net"))).then_some([first, second])
+}
+
+/// `NT WT`, `NET WGT`: the words are free (16 CFR 500.9(a)), and the list of short forms is closed (500.22: `wt`).
+fn misspelt(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity]) -> Option<Finding> {
+    let first = all.iter().find(|q| q.unit.measures == Measures::Mass)?;
+    let [net, weight] = words_before(&rows[first.row], first)?;
+    let right = ["net", "nett"].contains(&net.folded.as_str()) && WEIGHT.contains(&weight.folded.as_str());
+    let requirement = desk.needs.requirements.iter().find(|r| r.statement.starts_with("net ")).filter(|_| !right)?;
+    // A word whose first letters lie beyond the edge is whole in the file, and told as cut off.
+    let whole =
+        |w: &super::rows::Word| w.folded.len() > net.folded.len() && net.glyphs.iter().all(|g| w.glyphs.contains(g));
+    if page.with_hidden().iter().flat_map(|r| &r.words).any(whole) {
+        return None;
+    }
+    let printed = format!("{} {}", net.text, weight.text);
+    let message = format!("`{printed}` before `{}` is misspelt", first.text);
+    let cure = "write `NET WT`, or leave both words out: the figures are what the law asks for";
+    let (level, r) = (told::level(requirement.severity), requirement);
+    let finding = Finding::of(&r.id, level, r.severity, Some(r.seen), message, cure).instead("NET WT", printed);
+    Some(told::on(finding, page, net.glyphs.first().copied()))
+}
+
+/// Glyphs of the words before a declaration that belong to it, rightly spelt or not.
+pub fn lead(task: &Task<'_>, page: &Page<'_>, hit: &Hit) -> Vec<usize> {
+    let rows = page.rows(0);
+    let all = quantity::all(rows);
+    let own =
+        |q: &&Quantity| q.unit.measures == Measures::Mass && q.glyphs.iter().any(|g| hit.glyphs().any(|h| h == *g));
+    let first = all.iter().find(own).filter(|_| task.kind == super::task::Kind::Net);
+    let Some(first) = first else { return Vec::new() };
+    let row = &rows[first.row].words;
+    // They may follow too: no rule gives them a place.
+    let at = (1..row.len()).find(|&n| row[n - 1].folded == "net" && WEIGHT.contains(&row[n].folded.as_str()));
+    let after = at.map(|n| [&row[n - 1], &row[n]]);
+    let words = words_before(&rows[first.row], first).into_iter().chain(after).flatten();
+    words.flat_map(|w| w.glyphs.iter().copied()).collect()
+}
+
+/// The words of a declaration as they stand there, where they are others than ours.
+pub fn printed(task: &Task<'_>, seen: &crate::inspect::SeenPage, hit: &Hit) -> String {
+    let word = |w: &Vec<usize>| w.iter().map(|&g| seen.glyphs[g].text.as_str()).collect::<String>();
+    let text = hit.words.iter().map(word).collect::<Vec<_>>().join(" ");
+    let other = super::fold::words(&text).concat() != super::fold::words(&task.texts[0]).concat();
+    if task.kind == super::task::Kind::Net && other { text } else { task.texts[0].clone() }
 }
 
 /// Two figures that leave open what is in it: the quantity is stated accurately (15 U.S.C. 1453(a)(2)).

@@ -69,6 +69,8 @@ const SPELT: &[(&str, Unit)] = &[
     ("gramme", G),
     ("grams", G),
     ("gram", G),
+    ("gms", G),
+    ("gm", G),
     ("gr", G),
     ("g", G),
     ("ounces", OZ),
@@ -172,6 +174,8 @@ impl Quantity {
 /// A character of a row with its glyph and word.
 struct Char {
     c: char,
+    /// As printed; of a fraction in one character the first only.
+    printed: Option<char>,
     glyph: usize,
     word: usize,
 }
@@ -188,16 +192,16 @@ pub fn all(rows: &[Row]) -> Vec<Quantity> {
 fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
     let mut chars: Vec<Char> = Vec::new();
     for (w, word) in row.words.iter().enumerate() {
-        let mut push = |c: char, glyph: usize| chars.push(Char { c, glyph, word: w });
+        let mut push = |c: char, printed: Option<char>, glyph: usize| chars.push(Char { c, printed, glyph, word: w });
         if w > 0 {
-            push(' ', word.glyphs.first().copied().unwrap_or(0));
+            push(' ', Some(' '), word.glyphs.first().copied().unwrap_or(0));
         }
         // Where a glyph stands for several characters they are spread over the glyphs evenly enough.
         let count = word.text.chars().count().max(1);
         for (k, c) in word.text.chars().enumerate() {
             let glyph = word.glyphs.get(k * word.glyphs.len() / count).copied().unwrap_or(0);
             match c {
-                '\u{2044}' => push('/', glyph),
+                '\u{2044}' => push('/', Some(c), glyph),
                 '½' | '¼' | '¾' | '⅛' | '⅜' | '⅝' | '⅞' => {
                     let text = match c {
                         '½' => " 1/2",
@@ -208,23 +212,27 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
                         '⅝' => " 5/8",
                         _ => " 7/8",
                     };
-                    text.chars().for_each(|c| push(c, glyph));
+                    text.chars().enumerate().for_each(|(n, part)| push(part, (n == 0).then_some(c), glyph));
                 }
-                c => push(fold::plain_digit(c).to_lowercase().next().unwrap_or(c), glyph),
+                c => push(fold::plain_digit(c).to_lowercase().next().unwrap_or(c), Some(c), glyph),
             }
         }
     }
-    let mut at = 0;
+    let (mut at, mut last_end) = (0, None);
     while at < chars.len() {
-        match one(&chars, at) {
+        // `9 OZ/255 g`: a stroke or dash right after a figure parts it from the next.
+        let parted = at > 0 && last_end == Some(at - 1);
+        match one(&chars, at, parted) {
             Some((quantity, end)) => {
                 let (value, step, unit) = quantity;
                 let words = (chars[at].word, chars[end - 1].word + 1);
-                let text: String = chars[at..end].iter().map(|c| c.c).collect();
+                let text: String = chars[at..end].iter().filter_map(|c| c.printed).collect();
                 let glyphs: Vec<usize> = chars[at..end].iter().filter(|c| c.c != ' ').map(|c| c.glyph).collect();
+                let between = &chars[last_end.unwrap_or(at).min(at)..at];
+                let plain = between.iter().all(|c| matches!(c.c, ' ' | ',' | '.'));
                 let joined = out.last_mut().filter(|last: &&mut Quantity| {
                     let compound = (last.unit == LB && unit == OZ) || (last.unit == FT && unit == IN);
-                    compound && last.row == number && last.words.1 >= words.0
+                    compound && plain && last.row == number && last.words.1 >= words.0
                 });
                 if let Some(last) = joined {
                     last.value += value;
@@ -236,7 +244,9 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
                     let range = upper_end(&chars, at);
                     out.push(Quantity { value, step, unit, range, text, glyphs, row: number, words });
                 }
-                at = end;
+                // An abbreviation may have its full stop (16 CFR 500.22).
+                let stop = usize::from(chars.get(end).is_some_and(|c| c.c == '.'));
+                (at, last_end) = (end, Some(end + stop));
             }
             None => at += 1,
         }
@@ -255,13 +265,14 @@ fn upper_end(chars: &[Char], at: usize) -> bool {
     first.is_some_and(|f| f.trim_end().ends_with(|c: char| c.is_ascii_digit()))
 }
 
-/// A figure with its unit that begins at `at`: value, step, unit, and where it ends.
-fn one(chars: &[Char], at: usize) -> Option<((i128, i128, Unit), usize)> {
+/// A figure with its unit that begins at `at`, `parted` from one before it by one character: value, step, unit, and where it ends.
+fn one(chars: &[Char], at: usize, parted: bool) -> Option<((i128, i128, Unit), usize)> {
     let before = at.checked_sub(1).map(|b| chars[b].c);
     // `3-4 hours`: the upper end counts.
     let range = before == Some('-') && at.checked_sub(2).is_some_and(|b| chars[b].c.is_ascii_digit());
     let begins = chars[at].c.is_ascii_digit()
         && (range
+            || (parted && before.is_some_and(|b| !b.is_alphanumeric() && !matches!(b, '.' | ',')))
             || before
                 .is_none_or(|b| !b.is_alphanumeric() && !matches!(b, '.' | ',' | '/' | '-' | '\u{2010}' | '\u{2011}')));
     if !begins {
@@ -348,7 +359,7 @@ pub fn pairs<'q>(rows: &[Row], all: &'q [Quantity]) -> Vec<(&'q Quantity, &'q Qu
 /// Only a bracket, a stroke or a word such as `or` stands between them.
 fn near(row: &Row, first: &Quantity, second: &Quantity) -> bool {
     let between = row.words.get(first.words.1..second.words.0).unwrap_or(&[]);
-    between.iter().all(|w| w.folded.is_empty() || matches!(w.folded.as_str(), "/" | "or" | "=" | "ou" | "℮"))
+    between.iter().all(|w| w.folded.is_empty() || matches!(w.folded.as_str(), "/" | "-" | "or" | "=" | "ou" | "℮"))
 }
 
 #[cfg(test)]
@@ -366,6 +377,9 @@ mod tests {
         let oz = 28_349_523_125;
         assert_eq!(values("NET WT 9 OZ (255 g)"), [("oz".into(), 9 * oz), ("g".into(), 255_000_000_000)]);
         assert_eq!(values("1 lb 8 oz"), [("lb".to_owned(), 24 * oz)]);
+        // 16 CFR 500.9(b)(2) has both forms: pounds and the same in ounces.
+        assert_eq!(values("1.5 lb./24 oz. (680 g)").len(), 3);
+        assert_eq!(values("24 oz. (1 1/2 lb.) 680 g").len(), 3);
         assert_eq!(values("8.5oz"), [("oz".to_owned(), 8 * oz + oz / 2 + 1)]);
         assert_eq!(values("1 1/2 in"), [("in".to_owned(), 914_400 * 3 / 2)]);
         assert_eq!(values("1½ in"), [("in".to_owned(), 914_400 * 3 / 2)]);
@@ -380,6 +394,7 @@ mod tests {
         assert_eq!(values("3/16 inch"), [("in".to_owned(), 171_450)]);
         assert_eq!(values("2,5 cm"), [("cm".to_owned(), 900_000)]);
         assert_eq!(values("up to 4 hours"), [("h".to_owned(), 4 * 3600)]);
+        assert_eq!(all(&of_text("NET WT 9 OZ/1½ in"))[1].text, "1½ in", "as printed");
         assert_eq!(values("185 °F"), [("°F".to_owned(), 85_001)]);
         assert_eq!(values("Lot 26329A4, +1 207-555-0134, 4 Saltpan Lane, ME 00000"), []);
     }
@@ -413,6 +428,14 @@ mod tests {
             "6.34 OZ (180 g)",
             "185 °F / 85 °C",
             "1/2 in\n(13 mm)",
+            "9 oz / 255 g",
+            "9 OZ/255 g",
+            "NET WT 255 g/9 OZ",
+            "NET WT 9 OZ - 255 g",
+            "9 OZ\u{2013}255 g",
+            "NET WT 9 OZ | 255 g",
+            "NET WT 9 OZ \u{b7} 255 g",
+            "1/4 in/6 mm",
         ] {
             assert!(agree(text), "{text}");
         }

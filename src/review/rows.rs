@@ -103,7 +103,9 @@ fn words(page: &SeenPage, line: &Line) -> Vec<Vec<usize>> {
     gaps.sort_by(f64::total_cmp);
     let usual = gaps.get(gaps.len() / 2).copied().unwrap_or(0.0);
     // Of a few letters it cannot be told.
-    if line.em <= 0.0 || glyphs.len() < 5 || usual < GAPS.0 {
+    // Nor where short words, as in `9 OZ / 255 g`, make as many gaps between words as between letters.
+    let narrow = gaps.get(gaps.len() / 4).copied().unwrap_or(0.0);
+    if line.em <= 0.0 || glyphs.len() < 5 || narrow < GAPS.0 {
         return line.words.iter().map(|w| w.glyphs.clone()).collect();
     }
     let mut out: Vec<Vec<usize>> = vec![vec![glyphs[0]]];

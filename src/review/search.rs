@@ -175,6 +175,8 @@ pub struct Near {
     pub glyph: Option<usize>,
     /// How alike, 0 to 1.
     pub alike: f64,
+    /// All its glyphs.
+    pub glyphs: Vec<usize>,
 }
 
 /// Places tried for one sentence.
@@ -188,10 +190,12 @@ const LEAST_ALIKE: f64 = 0.6;
 struct Piece<'a> {
     text: &'a str,
     folded: &'a str,
-    glyph: Option<usize>,
+    glyphs: &'a [usize],
+    /// Whether a sentence may end with it: there is a full stop, or nothing below.
+    closes: bool,
 }
 
-/// The place most like the sentence, begun in none of the glyphs `taken`; `None` if none is like it.
+/// The place most like the sentence, with none of the glyphs `taken`; `None` if none is like it.
 pub fn near(rows: &[Row], text: &str, taken: impl Fn(usize) -> bool) -> Option<Near> {
     let wanted: Vec<(String, String)> = text
         .split_whitespace()
@@ -210,7 +214,7 @@ pub fn near(rows: &[Row], text: &str, taken: impl Fn(usize) -> bool) -> Option<N
             if tries > MOST_TRIES {
                 return best;
             }
-            let place = run(rows, n, w, wanted.len() + 3);
+            let place = run(rows, n, w, wanted.len() + 3, &taken);
             let shared = wanted.iter().filter(|(_, f)| place.iter().any(|p| p.folded == f)).count();
             if wanted.len() > 3 && shared * 5 < wanted.len() * 2 {
                 continue;
@@ -228,20 +232,26 @@ pub fn near(rows: &[Row], text: &str, taken: impl Fn(usize) -> bool) -> Option<N
     best
 }
 
-/// Words from a place on, row after row.
-fn run(rows: &[Row], mut n: usize, w: usize, count: usize) -> Vec<Piece<'_>> {
+/// Words from a place on, row after row, up to those that are `taken`.
+fn run<'r>(rows: &'r [Row], mut n: usize, w: usize, count: usize, taken: &impl Fn(usize) -> bool) -> Vec<Piece<'r>> {
     let mut out = Vec::new();
     let mut from = w;
     loop {
-        for word in rows[n].words.iter().skip(from).filter(|w| !w.folded.is_empty()) {
-            out.push(Piece { text: &word.text, folded: &word.folded, glyph: word.glyphs.first().copied() });
+        let next = below(rows, n).first().copied();
+        for (at, word) in rows[n].words.iter().enumerate().skip(from).filter(|(_, w)| !w.folded.is_empty()) {
+            if word.glyphs.iter().any(|&g| taken(g)) {
+                return out;
+            }
+            let last = next.is_none() && at + 1 == rows[n].words.len();
+            let closes = last || word.text.ends_with(['.', '!', '?']);
+            out.push(Piece { text: &word.text, folded: &word.folded, glyphs: &word.glyphs, closes });
             if out.len() == count {
                 return out;
             }
         }
         from = 0;
-        match below(rows, n).first() {
-            Some(&next) => n = next,
+        match next {
+            Some(next) => n = next,
             None => return out,
         }
     }
@@ -302,6 +312,13 @@ fn align(wanted: &[(String, String)], place: &[Piece<'_>]) -> Near {
     // What follows the last word that fits belongs to something else.
     let end = pairs.iter().rposition(|(k, p)| k.is_some() && p.is_some()).map_or(0, |at| at + 1);
     let tail: Vec<_> = pairs.split_off(end).into_iter().filter(|(k, _)| k.is_some()).collect();
+    let last = pairs.iter().rev().find_map(|(_, p)| *p);
+    pairs.extend(
+        last.and_then(|last| instead_of_tail(wanted, &tail, place, last))
+            .into_iter()
+            .flatten()
+            .map(|p| (None, Some(p))),
+    );
     pairs.extend(tail);
     let mut differ: Vec<(Vec<&str>, Vec<&str>)> = Vec::new();
     let mut glyph = None;
@@ -320,7 +337,7 @@ fn align(wanted: &[(String, String)], place: &[Piece<'_>]) -> Near {
             asked.extend(k.map(|k| wanted[k].0.as_str()));
             there.extend(p.map(|p| place[p].text));
         }
-        glyph = glyph.or_else(|| p.and_then(|p| place[p].glyph));
+        glyph = glyph.or_else(|| p.and_then(|p| place[p].glyphs.first().copied()));
     }
     let found: Vec<&str> = pairs.iter().filter_map(|(_, p)| p.map(|p| place[p].text)).collect();
     #[expect(clippy::cast_precision_loss, reason = "at most 48 words")]
@@ -328,9 +345,29 @@ fn align(wanted: &[(String, String)], place: &[Piece<'_>]) -> Near {
     Near {
         found: found.join(" "),
         differ: differ.into_iter().map(|(a, b)| (a.join(" "), b.join(" "))).collect(),
-        glyph: glyph.or_else(|| place.first().and_then(|p| p.glyph)),
+        glyph: glyph.or_else(|| place.first().and_then(|p| p.glyphs.first().copied())),
         alike,
+        glyphs: pairs.iter().filter_map(|(_, p)| *p).flat_map(|p| place[p].glyphs).copied().collect(),
     }
+}
+
+/// Words that end the sentence on the label in place of its own last ones: no more than those, and up to its full stop.
+fn instead_of_tail(
+    wanted: &[(String, String)],
+    tail: &[(Option<usize>, Option<usize>)],
+    place: &[Piece<'_>],
+    last: usize,
+) -> Option<std::ops::RangeInclusive<usize>> {
+    /// More words than these are another sentence.
+    const MOST: usize = 2;
+    // A capital where none was asked for begins another sentence.
+    let capital = |t: &str| t.starts_with(char::is_uppercase) && t.contains(char::is_lowercase);
+    let (first, next) = (wanted.get(tail.first()?.0?)?, place.get(last + 1)?);
+    if place[last].text.ends_with(['.', '!', '?']) || (capital(next.text) && !capital(&first.0)) {
+        return None;
+    }
+    let end = (last + 1..place.len()).take(tail.len().min(MOST)).find(|&p| place[p].closes)?;
+    Some(last + 1..=end)
 }
 
 #[cfg(test)]
@@ -371,6 +408,26 @@ mod tests {
         let near = near(&rows, "May cause an allergic skin reaction.", |_| false).unwrap();
         assert_eq!(near.differ, [("allergic".to_owned(), "alergic".to_owned())]);
         assert_eq!(near.found, "May cause an alergic skin reaction.");
+    }
+
+    #[test]
+    fn a_wrong_last_word_is_shown_and_a_new_sentence_is_not() {
+        let slip = |text: &str| near(&of_text(text), "Burn candle within sight.", |_| false).unwrap();
+        let wrong = slip("Burn candle within site.\nKeep away from things that catch fire.");
+        assert_eq!(wrong.differ, [("sight.".to_owned(), "site.".to_owned())]);
+        assert_eq!(wrong.found, "Burn candle within site.");
+        let short = slip("Burn candle within\nKeep lid.");
+        assert_eq!(short.differ, [("sight.".to_owned(), String::new())]);
+        let short = slip("Burn candle within Lot 26329A4 of the third week.");
+        assert_eq!(short.differ, [("sight.".to_owned(), String::new())]);
+    }
+
+    #[test]
+    fn words_that_serve_another_statement_end_a_near_miss() {
+        let rows = of_text("Burn candle within site.");
+        let site = rows[0].words[3].glyphs.clone();
+        let near = near(&rows, "Burn candle within sight.", |g| site.contains(&g)).unwrap();
+        assert_eq!(near.found, "Burn candle within");
     }
 
     #[test]

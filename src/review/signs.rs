@@ -2,7 +2,9 @@
 
 use super::label::Page;
 use super::lot;
-use super::statement::part;
+use super::search::Hit;
+use super::statement::{found, part};
+use super::task::Task;
 use super::told;
 use super::{Desk, Stands};
 use crate::find::{Evidence, Finding, Level, Severity};
@@ -44,6 +46,18 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
     for (page, seen) in pages {
         stray(desk, page, seen, &asked, findings);
     }
+}
+
+/// The safety alert symbol set as a letter: whether its triangle is solid is not told by its outline's box.
+pub fn letter(task: &Task<'_>, page: &Page<'_>, seen: &SeenPage, hit: &Hit) -> Option<Finding> {
+    let found = found(hit);
+    let drawn = || inspect::alert_symbol(seen, &found).is_some();
+    let glyph = inspect::alert_letter(seen, &found).filter(|_| task.requirement.alert_symbol && !drawn())?;
+    let message = format!("the safety alert symbol before {} is a letter of a font (U+26A0)", told::called(task));
+    let cure = "look whether its triangle and its exclamation mark are as bold as the word; a drawn one is sure to be";
+    let finding =
+        Finding::of("label/alert-letter", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
+    Some(told::on(finding, page, Some(glyph)))
 }
 
 /// How many of the signs are on the page, and what is wrong with them or missing.

@@ -1,5 +1,6 @@
 //! Whether the label is as large as the law wants it for the package, and holds all its lines. Part of `review`.
 
+use super::statement::Taken;
 use super::{Desk, told};
 use crate::find::{Evidence, Finding, Level, Severity};
 use crate::inspect::{Area, Hidden, TOLERANCE};
@@ -8,8 +9,9 @@ use crate::require::Hazards;
 use crate::unit::Length;
 
 /// Lines that run over the edge of the label: whatever they say, the knife or the end of the sheet cuts them.
-pub fn over_the_edge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
-    for page in desk.pages.iter().filter(|p| p.edges_known()) {
+/// Statements of which that was told, whose letters are `taken`, are not told again.
+pub fn over_the_edge(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
+    for (number, page) in desk.pages.iter().enumerate().filter(|(_, p)| p.edges_known()) {
         let Some(seen) = page.seen else { continue };
         let label = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
         for row in page.with_hidden() {
@@ -20,6 +22,16 @@ pub fn over_the_edge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             let inside = |a: &Area| label.holds(a, TOLERANCE);
             // What stands beyond as a whole is a mark for the printer.
             if !inks().any(|a| inside(&a)) || inks().all(|a| inside(&a)) {
+                continue;
+            }
+            let outside = |g: usize| seen.glyphs[g].ink.is_some_and(|a| !inside(&a));
+            let mut beyond = row.words.iter().flat_map(|w| &w.glyphs).copied().filter(|&g| outside(g));
+            let told = |f: &Finding| {
+                let at = f.on_page.as_ref().filter(|o| o.page == page.number).and_then(|o| o.y_mm);
+                let here = at.is_some_and(|y| (y - row.baseline).abs() < 2.0 * row.em);
+                here && ["cut off at the edge", "over the edge"].iter().any(|w| f.message.contains(w))
+            };
+            if beyond.all(|g| taken.contains(&(number, g))) && findings.iter().any(told) {
                 continue;
             }
             let text: String = row.text().chars().take(60).collect();

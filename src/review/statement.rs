@@ -4,9 +4,9 @@ use super::label::{GROUPINGS, Page};
 use super::search::{self, Hit};
 use super::task::{Kind, Task};
 use super::told;
-use super::{Desk, lot, names, net};
+use super::{Desk, lot, names, nearest, net, signs};
 use crate::find::{Finding, Level};
-use crate::inspect::{self, Found, Place, SeenPage, heights};
+use crate::inspect::{self, Found, Hidden, Place, SeenPage, heights};
 use crate::law;
 use crate::plan::{ClearSpace, Content, Equal, Item, Part, Shape};
 use crate::require::Requirement;
@@ -121,24 +121,27 @@ pub fn judge(desk: &Desk<'_>, tasks: &[Task<'_>], findings: &mut Vec<Finding>) -
                 differ.iter().any(|(a, b)| word(a) && word(b) && alike(a, b))
             };
             if task.kind == Kind::Net && stands[n].is_some() {
-                findings.extend(near(desk, task, &taken, misspelt));
+                let close = near(desk, task, &taken).filter(|c| misspelt(&c.near.differ));
+                findings.extend(close.map(|c| told_near(desk, task, &c)));
             }
         }
     }
+    let mut absent = Vec::new();
     for (n, task) in tasks.iter().enumerate() {
         match &stands[n] {
             Some(stand) => measured(desk, task, stand, tasks, &stands, findings),
+            None if is_hidden(desk, task, &mut taken, findings) => {}
             // Names may stand in another order, or under other names.
-            None if task.kind == Kind::Names && !is_hidden(desk, task, findings) => {
+            None if task.kind == Kind::Names => {
                 if let Some((stand, whole)) = names::judge(desk, task, &mut taken, findings) {
                     measured(desk, task, &stand, tasks, &stands, findings);
                     stands[n] = Some(stand).filter(|_| whole);
                 }
             }
-            None if task.kind == Kind::Names => {}
-            None => absent(desk, task, &taken, findings),
+            None => absent.push(task),
         }
     }
+    nearest::share(desk, absent, &mut taken, findings);
     equal(desk, tasks, &stands, findings);
     (stands, taken)
 }
@@ -202,7 +205,7 @@ fn measured(
         findings.push(told::on(told::of(task, message, cure), page, stand.hit.glyphs().next()));
     }
     let Some((seen, quarters)) = page.view(stand.hit.glyphs().next()) else { return };
-    let gauge = Gauge::of(task.requirement, &task.texts[0], task.lang, page).turned(quarters);
+    let gauge = Gauge::of(task.requirement, &net::printed(task, seen, &stand.hit), task.lang, page).turned(quarters);
     let spot = gauge.place(seen);
     if let Some(rule) = law::rule("us/net-quantity-parallel")
         .filter(|r| task.kind == Kind::Net && !is_level(page, stand) && r.in_force(desk.needs.market, desk.needs.date))
@@ -219,6 +222,7 @@ fn measured(
         .filter_map(|(_, s)| s.as_ref().filter(|s| s.page == stand.page))
         .flat_map(|s| s.hit.glyphs())
         .chain(stand.hit.glyphs())
+        .chain(net::lead(task, page, &stand.hit))
         .collect();
     let mut raw = Vec::new();
     inspect::alone(&spot, &found(&stand.hit), &mut raw);
@@ -233,6 +237,7 @@ fn measured(
         told::turn_back(&mut finding, page, quarters);
         findings.push(finding);
     }
+    findings.extend(signs::letter(task, page, seen, &stand.hit));
     drawn(task, page, seen, stand, findings);
     if task.requirement.least.is_none() {
         legible(desk, task, stand, seen, findings);
@@ -306,46 +311,45 @@ fn legible(desk: &Desk<'_>, task: &Task<'_>, stand: &Stand, seen: &SeenPage, fin
     }
 }
 
-/// Why a statement was not found.
-fn absent(desk: &Desk<'_>, task: &Task<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
+/// Why a statement was not found that nothing comes near.
+pub fn lacking(desk: &Desk<'_>, task: &Task<'_>) -> Finding {
     let text = &task.texts[0];
-    if is_hidden(desk, task, findings) {
-        return;
-    }
-    if let Some(finding) = near(desk, task, taken, |_| true) {
-        findings.push(finding);
-        return;
-    }
-    if let Some((first, second)) = split(desk, text) {
-        let message = format!(
-            "{} is split: it begins on {} and goes on on {}",
-            told::called(task),
-            told::side(first),
-            told::side(second)
-        );
-        let finding =
-            told::of(task, message, "put the whole statement on one part").instead(text.clone(), "two pieces");
-        findings.push(told::on(finding, first, None));
-        return;
-    }
-    findings.push(missing(desk, task));
+    let Some((first, second)) = split(desk, text) else { return missing(desk, task) };
+    let message = format!(
+        "{} is split: it begins on {} and goes on on {}",
+        told::called(task),
+        told::side(first),
+        told::side(second)
+    );
+    let finding = told::of(task, message, "put the whole statement on one part").instead(text.clone(), "two pieces");
+    told::on(finding, first, None)
 }
 
-/// What comes near a statement, told word by word, where its `differences` count.
-fn near(
-    desk: &Desk<'_>,
-    task: &Task<'_>,
-    taken: &Taken,
-    differences: impl Fn(&[(String, String)]) -> bool,
-) -> Option<Finding> {
-    let near = desk
-        .pages
-        .iter()
-        .enumerate()
+/// What comes near a statement, in one of its wordings.
+pub struct Close<'t> {
+    /// Index of the page.
+    pub page: usize,
+    /// The wording it comes near.
+    text: &'t str,
+    /// What stands there.
+    pub near: search::Near,
+}
+
+/// What comes nearest a statement, of words that serve no other.
+pub fn near<'t>(desk: &Desk<'_>, task: &'t Task<'_>, taken: &Taken) -> Option<Close<'t>> {
+    let pages = desk.pages.iter().enumerate();
+    pages
         .flat_map(|(n, page)| task.texts.iter().map(move |t| (n, page, t)))
-        .filter_map(|(n, page, t)| Some((page, t, search::near(page.rows(0), t, |g| taken.contains(&(n, g)))?)))
-        .max_by(|a, b| a.2.alike.total_cmp(&b.2.alike));
-    let (page, text, near) = near.filter(|(.., near)| differences(&near.differ))?;
+        .filter_map(|(page, seen, text)| {
+            let near = search::near(seen.rows(0), text, |g| taken.contains(&(page, g)))?;
+            Some(Close { page, text, near })
+        })
+        .max_by(|a, b| a.near.alike.total_cmp(&b.near.alike))
+}
+
+/// Tells it word by word.
+pub fn told_near(desk: &Desk<'_>, task: &Task<'_>, close: &Close<'_>) -> Finding {
+    let near = &close.near;
     let differ = near.differ.iter().map(|(asked, there)| match (asked.as_str(), there.as_str()) {
         ("", there) => format!("`{there}` is too much"),
         (asked, "") => format!("`{asked}` is missing"),
@@ -364,24 +368,33 @@ fn near(
     });
     let message = format!("{} is not whole: {}", told::called(task), differ.collect::<Vec<_>>().join(", "));
     let cure = "write it as expected, or with one of the accepted wordings that `waxbill explain` tells";
-    let finding = told::of(task, message, cure).instead(text.clone(), near.found.clone());
-    Some(told::on(finding, page, near.glyph))
+    let finding = told::of(task, message, cure).instead(close.text, near.found.clone());
+    told::on(finding, &desk.pages[close.page], near.glyph)
 }
 
-/// Whether it is in the file and cannot be seen, which is then told.
-fn is_hidden(desk: &Desk<'_>, task: &Task<'_>, findings: &mut Vec<Finding>) -> bool {
+/// Whether it is in the file and cannot be seen, or not all of it, which is then told.
+fn is_hidden(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut Vec<Finding>) -> bool {
     let text = &task.texts[0];
-    for page in desk.pages {
+    for (number, page) in desk.pages.iter().enumerate() {
         let hidden =
             task.texts.iter().find_map(|t| search::find(page.with_hidden(), &search::letters(t)).into_iter().next());
         if let (Some(hit), Some(seen)) = (hidden, page.seen)
             && let Some(glyph) = hit.glyphs().find(|&g| seen.glyphs[g].hidden.is_some())
         {
-            let gauge = Gauge::of(task.requirement, text, task.lang, page);
-            let mut finding = inspect::hidden(&gauge.place(seen), glyph);
-            finding.seen = Some(task.requirement.seen);
-            told::part_of(&mut finding, page);
+            let off = seen.glyphs[glyph].hidden == Some(Hidden::OffSheet);
+            let finding = if off && hit.glyphs().any(|g| seen.glyphs[g].hidden.is_none()) {
+                let message = format!("{} is cut off at the edge of {}", told::called(task), told::side(page));
+                told::on(told::of(task, message, "move it inwards or give the part more room"), page, Some(glyph))
+            } else {
+                let gauge = Gauge::of(task.requirement, text, task.lang, page);
+                let mut finding = inspect::hidden(&gauge.place(seen), glyph);
+                finding.seen = Some(task.requirement.seen);
+                told::part_of(&mut finding, page);
+                finding
+            };
             findings.push(finding);
+            // What is left of it to see is no slip of another statement.
+            taken.extend(hit.glyphs().map(|g| (number, g)));
             return true;
         }
     }

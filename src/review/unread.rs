@@ -35,6 +35,27 @@ fn wordless(desk: &Desk<'_>) -> bool {
     desk.pages.iter().map(letters).fold(0, usize::saturating_add) < FEW
 }
 
+/// Whether there is nothing at all to judge.
+pub fn empty(desk: &Desk<'_>) -> Option<Finding> {
+    let bare = |page: &Page<'_>| match page.seen {
+        Some(s) => {
+            let drawn = !s.marks.is_empty() || !s.pictures.is_empty() || !s.unread.is_empty() || s.no_raster;
+            !drawn && !s.overfull && page.codes.is_empty() && s.glyphs.iter().all(inspect::Glyph::is_space)
+        }
+        None => page.rows(0).iter().all(|r| r.words.is_empty()),
+    };
+    if !desk.pages.iter().all(bare) {
+        return None;
+    }
+    let (message, cure) = match desk.pages {
+        [] => return None,
+        [page] if page.seen.is_none() => ("the text is empty", "write the words of the label into it"),
+        [_] => ("the page is empty: nothing is printed on it", "save the label again, with its words and drawings"),
+        _ => ("all pages are empty: nothing is printed on them", "save the label again, with its words and drawings"),
+    };
+    Some(Finding::of("label/no-text", Level::Error, Severity::Policy, Some(Evidence::Policy), message, cure))
+}
+
 /// Says plainly what cannot be read.
 pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
     if wordless(desk) && !desk.pages.iter().any(is_unread) {

@@ -61,9 +61,19 @@ fn checked(bench: &Bench, label: &crate::drawn::Label) -> String {
 fn a_line_over_the_edge_is_told_and_explained() {
     let bench = Bench::new();
     let mut label = good("low-tide", Market::Us);
-    label.statements.iter_mut().find(|s| s.text.starts_with("Light along")).unwrap().shift = [-12.0, 0.0];
+    let n = label.statements.iter().position(|s| s.text.starts_with("Light along")).unwrap();
+    let mut other = label.statements[n].clone();
+    // What a rule asks for is told once, as that.
+    label.statements[n].shift = [-12.0, 0.0];
     let told = checked(&bench, &label);
-    assert!(told.contains("[label/over-the-edge]: `Light along the whole wick.` runs over the edge"), "{told}");
+    assert!(told.contains("`Light along the whole wick.` is cut off at the edge of"), "{told}");
+    assert!(!told.contains("label/over-the-edge"), "{told}");
+    label.statements[n].shift = [0.0, 0.0];
+    "Poured while the tide is out.".clone_into(&mut other.text);
+    other.shift = [-12.0, 0.0];
+    label.statements.push(other);
+    let told = checked(&bench, &label);
+    assert!(told.contains("[label/over-the-edge]: `Poured while the tide is out.` runs over the edge"), "{told}");
     let said = bench.run("explain label/over-the-edge");
     assert!(said.starts_with("exit code 0") && said.contains("a line of words lies partly beyond the edge"), "{said}");
     let said = bench.run("explain label/over-the-edge --json");

@@ -18,6 +18,7 @@ mod labels;
 mod logos;
 mod materials;
 mod mixtures;
+mod net_quantities;
 mod outputs;
 mod pictures;
 mod pours;

@@ -131,7 +131,7 @@ fn clothed(s: &Statement, dress: Dress) -> Statement {
     let mut s = s.clone();
     let small = matches!(s.measure, Measure::LowerO | Measure::LowerX);
     match dress {
-        Dress::Capitals if !small && !s.text.contains('@') => s.text = s.text.to_uppercase(),
+        Dress::Capitals if !small && !s.text.contains('@') => s.text = capitals(&s.text),
         Dress::Typographic => {
             s.text = s.text.replace('\'', "’");
             if !s.alert && !s.text.contains("__") {
@@ -141,6 +141,14 @@ fn clothed(s: &Statement, dress: Dress) -> Statement {
         _ => {}
     }
     s
+}
+
+/// All in capitals but the symbols of the gram, which have none (16 CFR 500.23).
+fn capitals(text: &str) -> String {
+    let word = |w: &str| {
+        if ["g", "kg"].contains(&w.trim_matches(['(', ')', '.', ','])) { w.to_owned() } else { w.to_uppercase() }
+    };
+    text.split(' ').map(word).collect::<Vec<_>>().join(" ")
 }
 
 /// Lines on a sheet of their own, which stands along the right edge, a quarter turned to the left.

@@ -236,7 +236,7 @@ fn tallied(name: &str, market: Market, step: usize) -> Tally {
     let kind = sample(name, market).0.kind;
     // `FAULT="over the edge"` tries one kind of fault only.
     let only = std::env::var("FAULT").ok();
-    let wanted = |s: &faults::Seeded| only.as_deref().is_none_or(|f| s.fault.contains(f));
+    let wanted = |s: &drawn::Seeded| only.as_deref().is_none_or(|f| s.fault.contains(f));
     for seeded in faults::all(&label, kind).into_iter().filter(wanted).step_by(step) {
         let found = judged(&seeded.label, &pdf::write(&set(&seeded.label)));
         let told = found.iter().any(|f| seeded.told_by.iter().any(|id| f.id.starts_with(id.as_str())));

@@ -24,7 +24,7 @@ pub const MOST_SIDE: f64 = 5080.0;
 pub const MOST_MARKS: usize = 20_000;
 /// Most corners of all painted paths of one page.
 pub const MOST_CORNERS: usize = 400_000;
-/// Longest a command may take over a stranger's file, in seconds; kept by `cli`, which watches the reading.
+/// Longest a command may take over a stranger's file, in seconds of processor time; kept by `cli`, which watches the reading.
 pub const MOST_SECONDS: u64 = 20;
 /// Most memory it may take, in bytes.
 pub const MOST_MEMORY: u64 = 1 << 30;

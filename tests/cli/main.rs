@@ -10,6 +10,7 @@ mod coverage;
 #[path = "../drawn/mod.rs"]
 mod drawn;
 mod drawn_labels;
+mod drawn_pages;
 mod exceptions;
 mod hostile;
 mod keys;

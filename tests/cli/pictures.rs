@@ -88,9 +88,9 @@ fn strokes_under_two_dots_are_told_with_the_printer_that_would_do() {
     note: policy; known from: policy
     help: look at a print under a glass, or print at 300 dots per inch or more
 
-    warning[print/thin-stroke]: `545` of `552` letters on part `base` have strokes under 2 dots at 203 per inch: those of `Trim` are `0.14 mm`, `1.1` dots
+    warning[print/thin-stroke]: `545` of `552` letters on part `base` have strokes under 2 dots at 203 per inch: those of `lighting.` are `0.14 mm`, `1.1` dots
      |
-    note: page 2 (base), 7.1 mm from the left, 25.7 mm from the top
+    note: page 2 (base), 39.6 mm from the left, 25.7 mm from the top
     note: policy; known from: policy
     help: look at a print under a glass, or print at 600 dots per inch or more
 

@@ -425,5 +425,10 @@ fn a_coloured_warning_a_wrong_colour_and_a_hole_in_the_middle_are_told() {
 fn more_rows_than_are_set_are_told() {
     let logo = "      - {block: logo, align: centre}\n";
     let told = own(logo, &logo.repeat(61)).check("low-tide");
-    assert!(told.starts_with("exit code 2") && told.contains("more than the 60 that are set"), "{told}");
+    assert!(
+        told.starts_with("exit code 2")
+            && told.contains("[template/too-many]")
+            && told.contains("more than the 60 that are set"),
+        "{told}"
+    );
 }

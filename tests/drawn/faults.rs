@@ -1,20 +1,7 @@
 //! The faults that are seeded: each changes a good label in one place and names the findings that would tell it.
 
-use super::{Label, Statement};
+use super::{Label, Seeded, Statement};
 use waxbill::trade::{Kind, Lang, Market};
-
-/// A label with one fault.
-pub struct Seeded {
-    /// The kind of fault, a row of the table.
-    pub fault: &'static str,
-    /// Its number in the list of slips of the trade, where it stands there.
-    pub slip: Option<u8>,
-    /// What was changed, for the list of what was missed.
-    pub what: String,
-    /// Beginnings of the ids of findings that tell it.
-    pub told_by: Vec<String>,
-    pub label: Label,
-}
 
 struct Sower<'a> {
     good: &'a Label,

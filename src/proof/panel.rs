@@ -2,6 +2,7 @@
 
 use super::layer::{Colour, EM, LINE, Layers, Pixels, wrap};
 use super::{Boxed, MOST_BOXES, Panel, Tone};
+use crate::inspect::Area;
 use crate::plan::Shape;
 
 /// Width of the column of notes, and between it and the page.
@@ -164,8 +165,15 @@ fn notes(boxes: &[Boxed], scale: f64, corner: [f64; 2], (top, edge): (f64, f64),
         }
         if let Some(a) = boxed.areas.first() {
             let lead = if boxed.note.tone == Tone::Wrong { Colour::Wrong } else { Colour::Lead };
-            let from = [corner[0] + a.right * scale + 2.0, corner[1] + a.middle()[1] * scale];
-            layers.stroke(lead, &[from, [edge + 4.0, y + LINE / 2.0], [left - 4.0, y + LINE / 2.0]], 1.0);
+            // Where words stand between box and note the line runs below them: through them it would look like a strike-out.
+            let [_, middle] = a.middle();
+            let beside = |b: &Area| b.left > a.right && b.top < middle && b.bottom > middle;
+            let below = order.iter().flat_map(|b| &b.areas).filter(|b| beside(b)).map(|b| b.bottom * scale + 3.0);
+            let down = below.fold(middle * scale, f64::max);
+            let [x, last] = [a.right * scale + 2.0, panel_right(&order, scale)].map(|x| corner[0] + x);
+            let [level, below] = [middle * scale, down].map(|y| corner[1] + y);
+            let note = y + LINE / 2.0;
+            layers.stroke(lead, &[[x, level], [x, below], [last, below], [edge + 4.0, note], [left - 4.0, note]], 1.0);
         }
         for (n, line) in (0_u16..).zip(lines) {
             right = right.max(layers.text(colour, line, [left, y + 14.0 + f64::from(n) * LINE], EM, false));
@@ -180,6 +188,11 @@ fn boxes_end(boxes: &[&Boxed], scale: f64) -> f64 {
     boxes.iter().flat_map(|b| &b.areas).map(|a| a.bottom * scale).fold(0.0, f64::max)
 }
 
-fn sane(a: &crate::inspect::Area) -> bool {
+/// Right edge of the box furthest to the right, in pixels from the page's left edge.
+fn panel_right(boxes: &[&Boxed], scale: f64) -> f64 {
+    boxes.iter().flat_map(|b| &b.areas).map(|a| a.right * scale).fold(0.0, f64::max) + 2.0
+}
+
+fn sane(a: &Area) -> bool {
     [a.left, a.top, a.right, a.bottom].iter().all(|v| v.is_finite() && v.abs() < 5000.0)
 }

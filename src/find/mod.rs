@@ -73,6 +73,21 @@ pub struct Finding {
     pub on_page: Option<OnPage>,
     /// How to mend it; empty only for notes.
     pub cure: String,
+    /// What it is about, where a later check decides by that; shown nowhere.
+    pub aspect: Option<Aspect>,
+}
+
+/// What a finding about a label is about, for checks that would tell the same again or tell it better.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Aspect {
+    /// Letters narrower than their font has them.
+    Squeezed,
+    /// Something lies over or under letters.
+    Overlap,
+    /// Something is cut off at the edge of the label, or runs over it.
+    Edge,
+    /// Not all the signs are there.
+    FewSigns,
 }
 
 /// A place on a printed part, in millimetres from its top left corner.
@@ -114,7 +129,15 @@ impl Finding {
             places: Vec::new(),
             on_page: None,
             cure: cure.into(),
+            aspect: None,
         }
+    }
+
+    /// Adds what it is about.
+    #[must_use]
+    pub const fn about(mut self, aspect: Aspect) -> Self {
+        self.aspect = Some(aspect);
+        self
     }
 
     /// Adds a place in a file.

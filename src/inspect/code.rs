@@ -40,7 +40,7 @@ impl Code {
 type On<'a, 's> = (&'a Page<'a>, &'s SeenPage);
 
 /// Red, green and blue of the pixels, width, height and the pixels in a millimetre.
-type Drawn = (Vec<[u8; 3]>, usize, usize, f64);
+pub type Drawn = (Vec<[u8; 3]>, usize, usize, f64);
 
 /// A raster of part of a view of a page at `dpi`; smaller if it would be very large.
 fn draw<'a>((page, seen): On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Drawn {
@@ -54,6 +54,11 @@ fn draw<'a>((page, seen): On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi:
     let to = seen.view.matrix(1.0) * Affine::scale(1.0 / read::PER_MM) * to;
     let to = Affine::scale(scale) * Affine::translate((-area.left, -area.top)) * to;
     (picture::render(page, Some(seen), cache, to, width, height), usize::from(width), usize::from(height), scale)
+}
+
+/// Part of a page as it is printed: its pixels row by row, their columns and rows, and the pixels in a millimetre.
+pub fn printed<'a>(page: &'a Page<'a>, seen: &SeenPage, area: &Area, dpi: f64) -> Drawn {
+    draw((page, seen), &RenderCache::new(), area, dpi)
 }
 
 /// A greyscale raster of part of a page, 0 black to 255 white.

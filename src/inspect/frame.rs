@@ -31,8 +31,9 @@ fn surface(points: &[[f64; 2]]) -> f64 {
     twice.abs() / 2.0
 }
 
-/// What the outermost ring of a mark frames, with its corners; `None` where it is no frame.
-pub fn framed(mark: &Mark) -> Option<(Frame, Quad)> {
+/// What the outermost ring of a mark frames, with its corners; `None` where it is no frame. Its area may differ by the share
+/// `slack` from that of the frame: pixels round its corners off.
+pub fn framed(mark: &Mark, slack: f64) -> Option<(Frame, Quad)> {
     let ring = mark.rings.iter().max_by(|a, b| surface(a).total_cmp(&surface(b)))?;
     let area = around(ring)?;
     let (width, height) = (area.width(), area.height());
@@ -47,7 +48,7 @@ pub fn framed(mark: &Mark) -> Option<(Frame, Quad)> {
         [[(0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)], [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)]]
     {
         let quad = [by(a.0, a.1)?, by(b.0, b.1)?, by(c.0, c.1)?, by(d.0, d.1)?];
-        if (surface(&quad) / whole - 1.0).abs() < 0.01 && is_square(&quad) {
+        if (surface(&quad) / whole - 1.0).abs() < slack && is_square(&quad) {
             let turned = turn(quad[0], quad[1]);
             let frame = if turned.abs() > 22.5 { Frame::Square } else { Frame::Diamond };
             return Some((frame, quad));
@@ -60,7 +61,7 @@ pub fn framed(mark: &Mark) -> Option<(Frame, Quad)> {
     let full = whole / (width * height);
     if (ratio - 1.0).abs() < ROUNDED {
         let disc = std::f64::consts::FRAC_PI_4;
-        if (full - disc).abs() < 0.01 {
+        if (full - disc).abs() < slack {
             return Some((Frame::Round, exact));
         }
         // Corners may be rounded to a fifth of the side each.

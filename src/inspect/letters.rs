@@ -125,6 +125,7 @@ impl Reader {
         self.seen.no_raster |= props.soft_mask.is_some() || dashed || patterned;
         let face = self.face(first);
         let (_, rgb, _) = self.contrast(props);
+        let filled = matches!(mode, DrawMode::Fill(_) | DrawMode::FillAndStroke(..));
         let base = match mode {
             DrawMode::Invisible => Some(Hidden::Unpainted),
             _ if props.soft_mask.is_some() || self.opacity() < 0.05 => Some(Hidden::Unpainted),
@@ -161,7 +162,7 @@ impl Reader {
                     [at.x / PER_MM, at.y / PER_MM]
                 }))
             };
-            let (bounds, shape, thick, stem, advance) = match &**glyph {
+            let (bounds, shape, fills, thick, stem, advance) = match &**glyph {
                 Shape::Outline(o) => {
                     let outline = o.outline();
                     let bounds = (to * &outline).bounding_box();
@@ -170,6 +171,7 @@ impl Reader {
                     (
                         inked.then_some(bounds),
                         inked.then(|| (tall(&outline), slant(&outline))),
+                        filled.then(|| (to * &outline).area().abs() / PER_MM / PER_MM),
                         thickness(&outline),
                         stem,
                         o.advance_width(),
@@ -181,7 +183,8 @@ impl Reader {
                     let bounds =
                         outline.map(|drawn| (to * drawn).bounding_box()).filter(|b| b.is_finite() && b.area() > 0.0);
                     let stem = outline.and_then(|drawn| weight::stem(&text, drawn));
-                    (bounds, outline.map(|o| (tall(o), slant(o))), outline.and_then(thickness), stem, t.advance_width())
+                    let shape = outline.map(|o| (tall(o), slant(o)));
+                    (bounds, shape, None, outline.and_then(thickness), stem, t.advance_width())
                 }
             };
             if bounds.is_some_and(|b| self.passed(b)) {
@@ -205,6 +208,7 @@ impl Reader {
                 ink: bounds.map(area),
                 slant: shape.map(|s| s.1),
                 tall: shape.map(|s| s.0),
+                fills: fills.filter(|area| area.is_finite()),
                 thickness: thick,
                 stem,
                 face,

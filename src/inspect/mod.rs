@@ -26,6 +26,7 @@ mod part;
 mod picture;
 mod piece;
 mod plain;
+mod printed;
 mod read;
 mod seen;
 mod sighting;
@@ -34,17 +35,21 @@ mod slant;
 mod space;
 mod steps;
 mod structure;
+mod symbol;
 mod unpack;
 mod unread;
 mod view;
 mod weigh;
 mod weight;
+mod witness;
 mod wording;
 
 #[cfg(test)]
 mod tests;
 #[cfg(test)]
 mod tests_of_drawings;
+#[cfg(test)]
+mod tests_of_signs;
 #[cfg(test)]
 mod tests_of_slants;
 
@@ -62,7 +67,7 @@ pub(crate) use part::{GAPS, alone, beside, framed};
 pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 pub use sighting::{Sighting, sightings, sightings_on};
-pub(crate) use sign::{all as signs, share};
+pub(crate) use sign::{Kind as SignKind, Shared, all as signs, share};
 pub use space::{alert_letter, alert_symbol};
 pub(crate) use wording::{Place, hidden};
 
@@ -123,11 +128,14 @@ pub fn labels(bytes: &[u8], module: f64) -> Result<Vec<SeenLabel>, Finding> {
             quarters => seen.turned(quarters),
         };
         let areas = turned.labels();
-        let page = match areas.as_slice() {
+        let mut page = match areas.as_slice() {
             [first, _, ..] => turned.within(first),
             _ => turned,
         };
+        witness::look(pdf_page, &mut page);
         let codes = code::read(pdf_page, &page, module);
+        printed::look(pdf_page, &mut page);
+        page.printed.retain(|m| !codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(&m.area, 0.0)));
         SeenLabel { page, codes, of: areas.len().max(1) }
     };
     Ok(pdf.pages().iter().enumerate().map(of).collect())

@@ -275,8 +275,8 @@ pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], black: bool, findi
     {
         findings.push(wording::crowded(spot, &area, &what, clear));
     }
-    let alert = || space::alert_symbol(page, found).or_else(|| space::alert_letter(page, found));
-    if matches!(spot.item.content, Content::AlertText { .. }) && alert().is_none() {
+    let alert = || space::alert_symbol(page, found) || space::alert_letter(page, found).is_some();
+    if matches!(spot.item.content, Content::AlertText { .. }) && !alert() {
         findings.push(wording::no_symbol(spot, found));
     }
 }
@@ -292,7 +292,7 @@ pub fn framed(spot: &Place<'_>, shared: &sign::Shared, least: f64, findings: &mu
         findings.push(wording::signs_missing(spot, shared));
     }
     for seen in &shared.found {
-        if seen.side < least - sign::SIDE_TOLERANCE {
+        if seen.side < least - seen.tolerance() {
             findings.push(wording::small_sign(spot, seen, least));
         }
         findings.extend(seen.faults.iter().map(|fault| wording::sign_fault(spot, seen, fault)));

@@ -101,6 +101,8 @@ fn noted<'a>(
             marks: Vec::new(),
             grounds: Vec::new(),
             pictures: Vec::new(),
+            printed: Vec::new(),
+            paper: None,
             lines: Vec::new(),
             overfull: false,
             excess: None,

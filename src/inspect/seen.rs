@@ -1,8 +1,10 @@
 //! What a reader sees on the pages of a PDF: glyphs, marks and pictures, in millimetres. Filled by `read`, used by the checks.
 
+use super::printed::Paper;
 use super::slant::Slant;
 use crate::find::Finding;
 use serde::Serialize;
+use std::sync::Arc;
 
 /// A box in millimetres from the top left corner of the trimmed page, y down.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -133,6 +135,9 @@ pub struct Glyph {
     pub slant: Option<Slant>,
     /// Height of its outline across the direction of writing, in mm: of letters that stand askew their box says nothing.
     pub tall: Option<f64>,
+    /// Area of its outline in mm², where it is filled; what lies over itself counts twice.
+    #[serde(skip)]
+    pub fills: Option<f64>,
     /// Thickness of its strokes as a share of the em: twice the outline's area by its length.
     pub thickness: Option<f64>,
     /// Width of an upright stem as a share of the em, of letters that have a straight one.
@@ -282,6 +287,11 @@ pub struct SeenPage {
     pub grounds: Vec<Mark>,
     /// Pictures, in painting order.
     pub pictures: Vec<Picture>,
+    /// What the pictures show, as far as it stands apart there: in no order.
+    pub printed: Vec<Mark>,
+    /// The pictures as they are printed, where they were looked at.
+    #[serde(skip)]
+    pub(super) paper: Option<Arc<Paper>>,
     /// Words of the seen glyphs, grouped to lines.
     pub lines: Vec<super::lines::Line>,
     /// More is on the page than is read; nothing can be said about it.

@@ -1,18 +1,19 @@
 //! Finds pictograms by their geometry and colour: red squares on their points, black squares and discs, warning triangles.
 //!
 //! The reader shares no drawing with the writer: a frame is known by its corners, what is in it by the paint that lies
-//! uppermost at a grid of places. Which symbol a frame holds is not told; only that it holds one, and that no two are alike.
+//! uppermost at a grid of places, or by the pixels of a picture. Which hazard a pictogram shows is told by what is black in it
+//! (`symbol`); of signs for use only that they hold something, and that no two are alike.
 
 use super::frame::{Frame, around, cut, framed, grown, middle, shortest, turn};
 use super::ground;
 use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Glyph, Mark, Painted, SeenPage};
-use super::space;
+use super::{space, symbol};
 use crate::plan::{Content, Item, Part, Shape};
-use crate::trade::Sign;
+use crate::trade::{Ghs, Sign};
 
 /// A side may be this many mm short before it counts.
-pub const SIDE_TOLERANCE: f64 = 0.02;
+const SIDE_TOLERANCE: f64 = 0.02;
 /// A square on its point may be turned by this much (degrees).
 const TURN: f64 = 2.0;
 /// Most paths of a page that are taken for frames, and most that turn out to be; a label has a dozen.
@@ -39,6 +40,9 @@ const DIRECTIONS: [[f64; 2]; 12] = {
 };
 /// Places looked at along a side.
 const GRID: u8 = 48;
+/// A frame's area may differ by these shares from what its corners give: drawn, and made of pixels.
+const EXACT: f64 = 0.01;
+const PIXELS: f64 = 0.04;
 
 /// A framed sign as it stands on the page.
 #[derive(Debug, Clone)]
@@ -57,6 +61,10 @@ pub struct Seen {
     symbol: Vec<bool>,
     /// Whether its frame is red.
     red: bool,
+    /// Whether it is part of a picture.
+    printed: bool,
+    /// Which hazard it shows, where that can be told.
+    pub ghs: Option<Ghs>,
 }
 
 /// What is wrong with a sign by itself.
@@ -74,6 +82,8 @@ pub enum Fault {
     Outside(f64),
     /// The same symbol as another one on the part.
     Twice,
+    /// The symbol of a hazard that none of the signs asked for has.
+    Other(Ghs),
 }
 
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -104,6 +114,20 @@ fn is_red([r, g, b]: [f64; 3]) -> bool {
     let (most, least) = (r.max(g).max(b), r.min(g).min(b));
     let spread = most - least;
     r >= most && spread > 0.0 && 60.0 * (g - b).abs() / spread <= 20.0 && spread / most >= 0.6 && most >= 0.5
+}
+
+/// Which of the four a pixel is: its edges are mixed with what lies beside it.
+fn mixed([r, g, b]: [f64; 3]) -> Paint {
+    let (most, least) = (r.max(g).max(b), r.min(g).min(b));
+    if is_red([r, g, b]) {
+        Paint::Red
+    } else if most - least > 0.3 {
+        Paint::Other
+    } else if most >= 0.5 {
+        Paint::White
+    } else {
+        Paint::Black
+    }
 }
 
 /// The signs of one kind of frame that an item asks for, and those given to it.
@@ -138,6 +162,14 @@ impl Kind {
             _ => Self::Use,
         }
     }
+    /// What it has to look like, for messages.
+    pub const fn looks(self) -> &'static str {
+        match self {
+            Self::Hazard => "a black symbol on white in a red square set on its point",
+            Self::Use => "a black picture on white in a black square or ring",
+            Self::Alert => "an exclamation mark in a black triangle",
+        }
+    }
     fn framed(self, frame: Frame) -> bool {
         match self {
             Self::Hazard => frame == Frame::Diamond,
@@ -167,8 +199,16 @@ pub fn share<'a>(page: &SeenPage, part: &Part, items: impl Iterator<Item = &'a I
     for n in most..seen.len() {
         let (before, rest) = seen.split_at_mut(n);
         let Some(this) = rest.first_mut() else { continue };
-        if before.iter().filter(|b| b.frame == this.frame && alike(&b.symbol, &this.symbol)).count() >= most {
+        let same = |b: &&Seen| {
+            b.frame == this.frame && (alike(&b.symbol, &this.symbol) || (b.ghs.is_some() && b.ghs == this.ghs))
+        };
+        if before.iter().filter(same).count() >= most {
             this.faults.push(Fault::Twice);
+        }
+    }
+    for this in &mut seen {
+        if let Some(ghs) = this.ghs.filter(|ghs| !every().any(|sign| sign.ghs() == Some(*ghs))) {
+            this.faults.push(Fault::Other(ghs));
         }
     }
     // Last is taken first.
@@ -196,8 +236,9 @@ pub fn share<'a>(page: &SeenPage, part: &Part, items: impl Iterator<Item = &'a I
 pub fn all(page: &SeenPage, shape: Shape) -> Vec<Seen> {
     let (mut found, mut tried): (Vec<Seen>, usize) = (Vec::new(), 0);
     let dark = |m: &&Mark| m.contrast >= LEAST_CONTRAST && m.area.width().min(m.area.height()) >= 3.0;
-    for mark in page.marks.iter().filter(dark) {
-        let Some((frame, corners)) = framed(mark) else { continue };
+    let drawn = page.marks.iter().map(|m| (m, false));
+    for (mark, printed) in drawn.chain(page.printed.iter().map(|m| (m, true))).filter(|(m, _)| dark(m)) {
+        let Some((frame, corners)) = framed(mark, if printed { PIXELS } else { EXACT }) else { continue };
         let stroke = if let Painted::Stroked(width) = mark.painted { width } else { 0.0 };
         let corners = cut(grown(corners, stroke), frame, &mark.area);
         let Some(area) = around(&corners) else { continue };
@@ -210,7 +251,8 @@ pub fn all(page: &SeenPage, shape: Shape) -> Vec<Seen> {
         if found.iter().any(same) {
             continue;
         }
-        let mut seen = Seen { frame, side, corners, area, faults: Vec::new(), symbol: Vec::new(), red: false };
+        let mut seen =
+            Seen { frame, side, corners, area, faults: Vec::new(), symbol: Vec::new(), red: false, printed, ghs: None };
         tried += 1;
         if look(page, shape, &mut seen) {
             found.push(seen);
@@ -232,6 +274,11 @@ fn alike(a: &[bool], b: &[bool]) -> bool {
 }
 
 impl Seen {
+    /// How many mm its side may be short before it counts: in a picture the outermost pixels are mixed with the paper.
+    pub fn tolerance(&self) -> f64 {
+        if self.printed { 0.02 * self.side } else { SIDE_TOLERANCE }
+    }
+
     /// Whether its frame is red.
     pub const fn is_red(&self) -> bool {
         self.red
@@ -282,8 +329,13 @@ fn look(page: &SeenPage, shape: Shape, seen: &mut Seen) -> bool {
     let colour = |p: [f64; 2]| {
         let over = marks.iter().rfind(|m| m.covers(p));
         let picture = page.pictures.iter().any(|i| i.area.has(p) && over.is_none_or(|m| m.order < i.order));
-        if picture { None } else { Some(over.map_or_else(|| ground::paper(page, p), |m| m.rgb)) }
+        if picture {
+            page.paper.as_ref()?.colour(page.view.on_page(p))
+        } else {
+            Some(over.map_or_else(|| ground::paper(page, p), |m| m.rgb))
+        }
     };
+    let paint = if seen.printed { mixed } else { paint };
     if seen.frame == Frame::Triangle {
         let inner = [0.0, 0.2, 0.4].map(|v| colour(seen.at(0.0, v)).map(paint));
         let sides = [-0.75, 0.75].map(|u| colour(seen.at(u, 0.9)).map(paint));
@@ -291,8 +343,8 @@ fn look(page: &SeenPage, shape: Shape, seen: &mut Seen) -> bool {
             return false;
         }
     } else {
-        let Some(rim) = rim(seen, &colour) else { return false };
-        inside(seen, &colour);
+        let Some(rim) = rim(seen, &colour, paint) else { return false };
+        inside(seen, &colour, paint);
         // A plain panel of paint, or a frame round text, is no sign.
         let white = seen.faults.contains(&Fault::NoSymbol) && seen.symbol.iter().filter(|b| **b).count() < 8;
         let red = paint(rim) == Paint::Red;
@@ -312,8 +364,11 @@ fn look(page: &SeenPage, shape: Shape, seen: &mut Seen) -> bool {
             // A hazard pictogram laid flat.
             seen.frame = Frame::Diamond;
         }
-        if seen.frame == Frame::Diamond && turned.abs() > TURN {
-            seen.faults.push(Fault::Turned(turned));
+        if seen.frame == Frame::Diamond {
+            seen.ghs = symbol::told(&seen.symbol, usize::from(GRID));
+            if turned.abs() > TURN {
+                seen.faults.push(Fault::Turned(turned));
+            }
         }
     }
     let over = |g: &&Glyph| g.hidden.is_none() && g.ink.is_some_and(|a| seen.meets(&a));
@@ -328,9 +383,10 @@ fn look(page: &SeenPage, shape: Shape, seen: &mut Seen) -> bool {
 }
 
 /// The colour of the frame where it has one all round, at two depths; `None` where it has not.
-fn rim(seen: &Seen, colour: &impl Fn([f64; 2]) -> Option<[f64; 3]>) -> Option<[f64; 3]> {
+fn rim(seen: &Seen, colour: &impl Fn([f64; 2]) -> Option<[f64; 3]>, paint: fn([f64; 3]) -> Paint) -> Option<[f64; 3]> {
     let mut first = None;
-    for depth in [0.98, 0.95] {
+    // The outermost pixel is mixed with the paper.
+    for depth in if seen.printed { [0.96, 0.94] } else { [0.98, 0.95] } {
         for (n, [u, v]) in (0..12_u8).zip(DIRECTIONS) {
             // Away from the corners, which may be rounded.
             let along = (f64::from(n) - 5.5) / 5.5 * 0.7;
@@ -351,7 +407,7 @@ fn rim(seen: &Seen, colour: &impl Fn([f64; 2]) -> Option<[f64; 3]>) -> Option<[f
 }
 
 /// White with a black symbol, and nothing else; notes where it is black.
-fn inside(seen: &mut Seen, colour: &impl Fn([f64; 2]) -> Option<[f64; 3]>) {
+fn inside(seen: &mut Seen, colour: &impl Fn([f64; 2]) -> Option<[f64; 3]>, paint: fn([f64; 3]) -> Paint) {
     let (mut white, mut black, mut other, mut symbol) = (0, 0, 0, Vec::new());
     for row in 0..GRID {
         for column in 0..GRID {

@@ -230,17 +230,17 @@ pub fn crowd(page: &SeenPage, found: &Found, own: &[usize], clear: ClearSpace) -
     glyph.or_else(mark).or_else(picture)
 }
 
-/// The safety alert symbol immediately before a statement: a triangle with its mark inside, on the same line.
+/// Whether the safety alert symbol stands immediately before a statement, drawn or in a picture: a triangle with its mark
+/// inside, on the same line.
 ///
 /// Not higher than needed to be one: at least as high as the capitals, at most 1.5 capital heights away, and 0.9 to
 /// 1.3 times as wide as high (an equilateral triangle is 1.155 times).
 #[must_use]
-pub fn alert_symbol(page: &SeenPage, found: &Found) -> Option<usize> {
-    let first = found.glyphs().find_map(|n| page.glyphs[n].ink.map(|a| (n, a)))?;
+pub fn alert_symbol(page: &SeenPage, found: &Found) -> bool {
+    let Some(first) = found.glyphs().find_map(|n| page.glyphs[n].ink.map(|a| (n, a))) else { return false };
     let (baseline, left) = (page.glyphs[first.0].baseline, first.1.left);
-    let cap = heights::lettering(page, found)?;
-    (0..page.marks.len()).find(|&n| {
-        let mark = &page.marks[n];
+    let Some(cap) = heights::lettering(page, found) else { return false };
+    page.marks.iter().chain(&page.printed).any(|mark| {
         let area = mark.area;
         let gap = left - area.right;
         let ratio = area.width() / area.height();
@@ -252,7 +252,7 @@ pub fn alert_symbol(page: &SeenPage, found: &Found) -> Option<usize> {
             && area.height() >= cap - super::TOLERANCE
             && (0.9..=1.3).contains(&ratio)
             && triangular(mark)
-            && marked_inside(page, n)
+            && marked_inside(page, &area)
     })
 }
 
@@ -294,8 +294,7 @@ pub fn triangular(mark: &super::seen::Mark) -> bool {
 }
 
 /// An exclamation mark: a narrow shape in the middle of the triangle, in the same path, another one or a glyph.
-fn marked_inside(page: &SeenPage, n: usize) -> bool {
-    let area = page.marks[n].area;
+fn marked_inside(page: &SeenPage, area: &Area) -> bool {
     let inner = |a: &Area| {
         area.holds(a, 0.0)
             && a.width() < 0.4 * area.width()
@@ -305,6 +304,6 @@ fn marked_inside(page: &SeenPage, n: usize) -> bool {
     let round = |ring: &Vec<[f64; 2]>| {
         ring.iter().map(|&[x, y]| Area { left: x, top: y, right: x, bottom: y }).reduce(|a, b| a.with(&b))
     };
-    page.marks.iter().flat_map(|m| m.rings.iter().filter_map(round)).any(|a| inner(&a))
+    page.marks.iter().chain(&page.printed).flat_map(|m| m.rings.iter().filter_map(round)).any(|a| inner(&a))
         || page.glyphs.iter().any(|g| g.text == "!" && g.ink.is_some_and(|a| inner(&a)))
 }

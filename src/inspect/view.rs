@@ -70,6 +70,8 @@ impl SeenPage {
             marks: self.marks.iter().chain(&self.grounds).filter(|m| m.area.meets(area, 0.0)).cloned().collect(),
             grounds: Vec::new(),
             pictures: self.pictures.iter().filter(|p| p.area.meets(area, 0.0)).cloned().collect(),
+            printed: self.printed.iter().filter(|m| m.area.meets(area, 0.0)).cloned().collect(),
+            paper: self.paper.clone(),
             lines: Vec::new(),
             overfull: self.overfull,
             excess: self.excess.clone(),
@@ -128,7 +130,7 @@ impl SeenPage {
                 slant.0 = slant.0.map(&to);
             }
         }
-        for mark in self.marks.iter_mut().chain(&mut self.grounds) {
+        for mark in self.marks.iter_mut().chain(&mut self.grounds).chain(&mut self.printed) {
             mark.area = mark.area.mapped(&to);
             mark.rings.iter_mut().flatten().for_each(|p| *p = to(*p));
         }

@@ -6,7 +6,7 @@ use super::heights::Measured;
 use super::matching::{Found, Near};
 use super::seen::{Area, Hidden, SeenPage};
 use super::sign::{Fault, Kind, Seen, Shared};
-use crate::find::{Finding, Level, OnPage, Severity};
+use crate::find::{Aspect, Finding, Level, OnPage, Severity};
 use crate::plan::{ClearSpace, Content, Item, Part};
 use crate::trade::Measure;
 
@@ -181,6 +181,7 @@ pub fn squeezed(place: &Place<'_>, glyph: usize) -> Finding {
     place
         .at_glyph(glyph, message, "set it in a narrower face instead, or give it more room")
         .instead("100 % of the font's width", format!("{:.1} %", (stretch * 1000.0).floor() / 10.0))
+        .about(Aspect::Squeezed)
 }
 
 /// In colour, or on it.
@@ -200,7 +201,7 @@ pub fn faint(place: &Place<'_>, glyph: usize, ratio: f64) -> Finding {
 /// Over the cut.
 pub fn outside(place: &Place<'_>, glyph: usize, by: f64) -> Finding {
     let message = format!("{} runs {by:.2} mm over the edge of part `{}`", called(place.item), place.part.name);
-    place.at_glyph(glyph, message, "move it inwards or give the part more room")
+    place.at_glyph(glyph, message, "move it inwards or give the part more room").about(Aspect::Edge)
 }
 
 /// Nearly over the cut.
@@ -232,7 +233,7 @@ pub fn torn(place: &Place<'_>, found: &Found, word: &str) -> Finding {
 pub fn overlapping(place: &Place<'_>, glyph: usize, with: &str) -> Finding {
     let message =
         format!("the letter `{}` of {} lies over or under {with}", place.page.glyphs[glyph].text, called(place.item));
-    place.at_glyph(glyph, message, "move them apart")
+    place.at_glyph(glyph, message, "move them apart").about(Aspect::Overlap)
 }
 
 /// Something stands in the free space.
@@ -304,11 +305,12 @@ pub fn code_outside(place: &Place<'_>, code: &Code, by: f64) -> Finding {
 
 /// Fewer pictograms than asked for.
 pub fn signs_missing(place: &Place<'_>, shared: &Shared) -> Finding {
-    let (told, looks) = match shared.kind {
-        Kind::Hazard => ("hazard pictograms", "a black symbol on white in a red square set on its point"),
-        Kind::Use => ("signs for use", "a black picture on white in a black square or ring"),
-        Kind::Alert => ("safety alert symbols", "an exclamation mark in a black triangle"),
+    let told = match shared.kind {
+        Kind::Hazard => "hazard pictograms",
+        Kind::Use => "signs for use",
+        Kind::Alert => "safety alert symbols",
     };
+    let looks = shared.kind.looks();
     place
         .finding(
             None,
@@ -316,6 +318,7 @@ pub fn signs_missing(place: &Place<'_>, shared: &Shared) -> Finding {
             format!("make the label anew; each is to be drawn as {looks}"),
         )
         .instead(format!("{} {told}", shared.asked), shared.found.len().to_string())
+        .about(Aspect::FewSigns)
 }
 
 /// Smaller than the rule asks.
@@ -327,6 +330,12 @@ pub fn small_sign(place: &Place<'_>, seen: &Seen, least: f64) -> Finding {
             format!("make it larger: at least {} along its side", asked(least)),
         )
         .instead(asked(least), cut(seen.side))
+}
+
+/// The signs an item asks for, by their words.
+fn asked_for(item: &Item) -> String {
+    let Content::Pictograms { signs, .. } = &item.content else { return String::new() };
+    signs.iter().map(|s| s.word()).collect::<Vec<_>>().join(", ")
 }
 
 /// Drawn or placed wrongly.
@@ -372,5 +381,12 @@ pub fn sign_fault(place: &Place<'_>, seen: &Seen, fault: &Fault) -> Finding {
             format!("two pictograms of {of} show the same symbol"),
             "draw each of them once, with its own symbol",
         ),
+        Fault::Other(ghs) => place
+            .finding(
+                at,
+                format!("a pictogram shows the symbol {}, and {of} asks for another", ghs.word()),
+                "put the pictogram of the hazard that the rules give; an odd drawing may be taken for another: use the official one",
+            )
+            .instead(asked_for(place.item), ghs.word()),
     }
 }

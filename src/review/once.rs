@@ -40,6 +40,7 @@ fn alike(a: &Page<'_>, b: &Page<'_>) -> bool {
         && same(&marks(one, a.codes), &marks(two, b.codes), |x, y| same_mark(x, y))
         && same(&one.grounds, &two.grounds, same_mark)
         && same(&one.pictures, &two.pictures, same_picture)
+        && same(&one.printed, &two.printed, same_mark)
         && same(a.codes, b.codes, same_code)
         && same(&one.unread, &two.unread, |x, y| {
             std::mem::discriminant(x) == std::mem::discriminant(y)

@@ -7,9 +7,9 @@ use super::statement::{found, part};
 use super::task::Task;
 use super::told;
 use super::{Desk, Stands};
-use crate::find::{Evidence, Finding, Level, Severity};
+use crate::find::{Aspect, Evidence, Finding, Level, Severity};
 use crate::hazard::pack;
-use crate::inspect::{self, Area, Frame, Place, SeenPage};
+use crate::inspect::{self, Area, Frame, Place, SeenPage, Shared, SignKind};
 use crate::law;
 use crate::plan::{Content, Item, Part};
 use crate::require::Requirement;
@@ -51,7 +51,7 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
 /// The safety alert symbol set as a letter: whether its triangle is solid is not told by its outline's box.
 pub fn letter(task: &Task<'_>, page: &Page<'_>, seen: &SeenPage, hit: &Hit) -> Option<Finding> {
     let found = found(hit);
-    let drawn = || inspect::alert_symbol(seen, &found).is_some();
+    let drawn = || inspect::alert_symbol(seen, &found);
     let glyph = inspect::alert_letter(seen, &found).filter(|_| task.requirement.alert_symbol && !drawn())?;
     let message = format!("the safety alert symbol before {} is a letter of a font (U+26A0)", told::called(task));
     let cure = "look whether its triangle and its exclamation mark are as bold as the word; a drawn one is sure to be";
@@ -76,39 +76,54 @@ fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirem
         })
         .collect();
     let (mut found, mut faults) = (0, Vec::new());
-    let mut lacking: Vec<(usize, Finding)> = Vec::new();
-    for ((item, requirement), shared) in items.iter().zip(group).zip(inspect::share(seen, &part, items.iter())) {
+    let mut lacking: Vec<(&Shared, Finding)> = Vec::new();
+    let all_shared = inspect::share(seen, &part, items.iter());
+    for ((item, requirement), shared) in items.iter().zip(group).zip(&all_shared) {
         let spot = Place { item, page: seen, part: &part };
         let Content::Pictograms { side, .. } = &item.content else { continue };
-        for of_kind in &shared {
+        for of_kind in shared {
             found += of_kind.found.len();
             let mut raw = Vec::new();
             inspect::framed(&spot, of_kind, side.to_mm_f64(), &mut raw);
             for mut finding in raw {
                 finding.seen = Some(requirement.seen);
                 told::part_of(&mut finding, page);
-                let picture = seen.pictures.iter().any(|p| p.area.width().min(p.area.height()) >= 5.0);
-                if picture
-                    && of_kind.found.len() < of_kind.asked
-                    && finding.on_page.as_ref().is_some_and(|o| o.x_mm.is_none())
-                {
+                let few = finding.aspect == Some(Aspect::FewSigns);
+                if few && seen.may_show_sign(of_kind.kind) {
                     finding.message =
                         format!("could not tell whether all signs are there: {} has a picture", told::side(page));
                     finding.level = Level::Warning;
                     "look yourself whether the picture holds them, each in its colour and size"
                         .clone_into(&mut finding.cure);
-                } else if of_kind.found.len() < of_kind.asked
-                    && finding.on_page.as_ref().is_some_and(|o| o.x_mm.is_none())
-                {
-                    lacking.push((of_kind.asked - of_kind.found.len(), finding));
+                } else if few {
+                    lacking.push((of_kind, finding));
                     continue;
                 }
                 faults.push(finding);
             }
+            faults.extend(untold(page, of_kind));
         }
     }
     faults.extend(missing(desk, page, group, lacking));
     (found, faults)
+}
+
+/// Says of which signs it was not told what they show.
+fn untold(page: &Page<'_>, shared: &Shared) -> Option<Finding> {
+    let (what, at) = match shared.kind {
+        SignKind::Hazard => {
+            let odd = shared.found.iter().find(|s| s.ghs.is_none() && s.faults.is_empty())?;
+            ("which hazard a pictogram shows could not be told: its drawing is like none of the official ones", odd)
+        }
+        SignKind::Use => {
+            let first = shared.found.first()?;
+            ("signs for use were counted and measured; what each shows was not read", first)
+        }
+        SignKind::Alert => return None,
+    };
+    let cure = "look yourself whether it is the one asked for";
+    let note = Finding::of("label/not-read", Level::Note, Severity::Policy, Some(Evidence::Policy), what, cure);
+    Some(told::at(note, page, Some((at.area.left, at.area.top))))
 }
 
 /// One finding for the signs of a kind that are not there. Which ones these are cannot be told: symbols are not read.
@@ -116,12 +131,12 @@ fn missing(
     desk: &Desk<'_>,
     page: &Page<'_>,
     group: &[&Requirement],
-    lacking: Vec<(usize, Finding)>,
+    lacking: Vec<(&Shared, Finding)>,
 ) -> Option<Finding> {
-    let count: usize = lacking.iter().map(|(n, _)| n).sum();
-    let mut first = lacking.into_iter().next()?.1;
+    let count: usize = lacking.iter().map(|(shared, _)| shared.asked - shared.found.len()).sum();
+    let (shared, mut first) = lacking.into_iter().next()?;
     let signs: Vec<&str> = group.iter().flat_map(|r| &r.signs).map(|s| s.word()).collect();
-    let (all, kind) = (signs.len(), if first.id.contains("clp") { "hazard pictogram" } else { "sign" });
+    let (all, kind) = (signs.len(), if shared.kind == SignKind::Hazard { "hazard pictogram" } else { "sign" });
     let there = all.saturating_sub(count);
     first.message = match (all, there) {
         (1, _) => format!("the {kind} `{}` is not on the label", signs[0]),
@@ -129,8 +144,7 @@ fn missing(
         _ if desk.pages.len() == 1 => format!("only {there} of the {all} {kind}s are on the label"),
         _ => format!("only {there} of the {all} {kind}s are on {}", told::side(page)),
     };
-    let drawn = first.cure.trim_start_matches("make the label anew; ");
-    first.cure = format!("put them on one part: {}; {drawn}", signs.join(", "));
+    first.cure = format!("put them on one part: {}; each is to be drawn as {}", signs.join(", "), shared.kind.looks());
     if there == 0 {
         first.on_page = None;
     }
@@ -171,8 +185,20 @@ fn stray(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, asked: &[&Requiremen
     let code = |area: &Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
     for sign in inspect::signs(seen, page.shape).into_iter().filter(|s| !code(&s.area)) {
         let at = Some((sign.area.left, sign.area.top));
-        if sign.frame == Frame::Diamond && sign.is_red() && !hazard {
-            let message = "a hazard pictogram stands on the label, and the mixture does not call for it".to_owned();
+        // One symbol too many; one in place of another is told where those asked for are judged.
+        let asked_for = |ghs| asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs() == Some(ghs));
+        let other = sign.ghs.filter(|ghs| hazard && !asked_for(*ghs));
+        let told = |f: &Finding| {
+            let on = f.on_page.as_ref().filter(|o| o.page == page.number);
+            on.and_then(|o| Some([o.x_mm?, o.y_mm?])).is_some_and(|p| sign.area.widened(0.1, 0.1).has(p))
+        };
+        if other.is_some() && findings.iter().any(told) {
+            continue;
+        }
+        if sign.frame == Frame::Diamond && sign.is_red() && (!hazard || other.is_some()) {
+            let which = other.map_or_else(String::new, |ghs| format!(" {}", ghs.word()));
+            let message =
+                format!("a hazard pictogram{which} stands on the label, and the mixture does not call for it");
             let cure = "take it out, or bring the recipe and its safety sheets up to date";
             let finding = match law::rule("eu/clp-pictograms").filter(|_| desk.needs.figures.hazards.is_some()) {
                 Some(rule) => Finding::of(rule.id, Level::Error, rule.severity, Some(rule.seen()), message, cure),

@@ -2,7 +2,7 @@
 
 use super::statement::Taken;
 use super::{Desk, told};
-use crate::find::{Evidence, Finding, Level, Severity};
+use crate::find::{Aspect, Evidence, Finding, Level, Severity};
 use crate::inspect::{Area, Hidden, TOLERANCE};
 use crate::law;
 use crate::require::Hazards;
@@ -29,7 +29,7 @@ pub fn over_the_edge(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>
             let told = |f: &Finding| {
                 let at = f.on_page.as_ref().filter(|o| o.page == page.number).and_then(|o| o.y_mm);
                 let here = at.is_some_and(|y| (y - row.baseline).abs() < 2.0 * row.em);
-                here && ["cut off at the edge", "over the edge"].iter().any(|w| f.message.contains(w))
+                here && f.aspect == Some(Aspect::Edge)
             };
             if beyond.all(|g| taken.contains(&(number, g))) && findings.iter().any(told) {
                 continue;
@@ -61,7 +61,7 @@ pub fn overlapping(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             let told = |f: &Finding| {
                 let on = f.on_page.as_ref().filter(|o| o.page == page.number);
                 let at = on.and_then(|o| Some([o.x_mm?, o.y_mm?]));
-                f.message.contains("lies over or under") && at.is_some_and(|at| around.has(at))
+                f.aspect == Some(Aspect::Overlap) && at.is_some_and(|at| around.has(at))
             };
             if findings.iter().any(told) {
                 continue;

@@ -5,7 +5,7 @@ use super::search::{self, Hit};
 use super::task::{Kind, Task};
 use super::told;
 use super::{Desk, lot, names, nearest, net, signs};
-use crate::find::{Finding, Level};
+use crate::find::{Aspect, Finding, Level};
 use crate::inspect::{self, Found, Hidden, Place, SeenPage, heights};
 use crate::law;
 use crate::plan::{ClearSpace, Content, Equal, Item, Part, Shape};
@@ -229,7 +229,7 @@ fn measured(
     inspect::beside(&spot, &found(&stand.hit), &own, black(desk, task), &mut raw);
     for mut finding in raw {
         // Squeezed letters are told once, as what they are on a stranger's label.
-        if finding.message.ends_with("are squeezed") {
+        if finding.aspect == Some(Aspect::Squeezed) {
             continue;
         }
         finding.seen = Some(task.requirement.seen);
@@ -384,7 +384,8 @@ fn is_hidden(desk: &Desk<'_>, task: &Task<'_>, taken: &mut Taken, findings: &mut
             let off = seen.glyphs[glyph].hidden == Some(Hidden::OffSheet);
             let finding = if off && hit.glyphs().any(|g| seen.glyphs[g].hidden.is_none()) {
                 let message = format!("{} is cut off at the edge of {}", told::called(task), told::side(page));
-                told::on(told::of(task, message, "move it inwards or give the part more room"), page, Some(glyph))
+                let cure = "move it inwards or give the part more room";
+                told::on(told::of(task, message, cure).about(Aspect::Edge), page, Some(glyph))
             } else {
                 let gauge = Gauge::of(task.requirement, text, task.lang, page);
                 let mut finding = inspect::hidden(&gauge.place(seen), glyph);

@@ -1,0 +1,90 @@
+//! A second opinion on what can be seen: the label is drawn, and the ink of each letter looked for among the pixels. After `read`.
+//!
+//! The order of painting tells most of what hides a letter. A broad white line over it, white letters upon it, a mixing of
+//! colours: these show only in what is printed.
+
+use super::code;
+use super::ground;
+use super::seen::{Area, Glyph, Hidden, SeenPage};
+use hayro::hayro_syntax::page::Page;
+
+/// Pixels an inch, and the most pixels.
+const DPI: f64 = 200.0;
+const MOST_PIXELS: f64 = 6_000_000.0;
+/// A letter of whose ink less than this share is there cannot be read. Some fonts draw parts of a letter over each other, so
+/// that the outlines promise more than is printed.
+const LEAST_INK: f64 = 0.5;
+/// A pixel is of the letter's colour when it is no further from it, of 1 from black to white.
+const NEAR: f64 = 0.3;
+
+struct Drawn {
+    pixels: Vec<[u8; 3]>,
+    width: usize,
+    height: usize,
+    per_mm: f64,
+}
+
+/// Marks the letters that are painted and of which hardly anything is to be seen.
+pub fn look<'a>(page: &'a Page<'a>, seen: &mut SeenPage) {
+    let there = |g: &Glyph| g.hidden.is_none() && g.ink.is_some();
+    if seen.overfull || !seen.glyphs.iter().any(there) {
+        return;
+    }
+    let area = Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height };
+    let dpi = DPI.min((MOST_PIXELS / (seen.width * seen.height)).sqrt() * 25.4);
+    let (pixels, width, height, per_mm) = code::printed(page, seen, &area, dpi);
+    let drawn = Drawn { pixels, width, height, per_mm };
+    let lost: Vec<usize> = (0..seen.glyphs.len())
+        .filter(|&n| there(&seen.glyphs[n]) && !is_printed(seen, &seen.glyphs[n], &area, &drawn))
+        .collect();
+    if lost.is_empty() {
+        return;
+    }
+    for n in lost {
+        seen.glyphs[n].hidden = Some(Hidden::Covered);
+    }
+    seen.regroup();
+}
+
+fn is_printed(seen: &SeenPage, glyph: &Glyph, label: &Area, drawn: &Drawn) -> bool {
+    let Some(ink) = glyph.ink.filter(|ink| label.holds(ink, 0.0)) else { return true };
+    // What is not plain is left out of the drawing, and so may be what the letter stands out from.
+    let untold = glyph.contrast.is_none();
+    if untold && seen.no_raster || seen.faces.get(glyph.face).is_some_and(|f| f.drawn) && seen.no_raster {
+        return true;
+    }
+    let over_picture = seen.pictures.iter().any(|p| p.order < glyph.order && p.area.meets(&ink, 0.0));
+    let paper = ground::under(seen, ink.middle(), glyph.order);
+    match glyph.fills.filter(|_| !over_picture && !untold) {
+        Some(fills) => drawn.mass(&ink, glyph.rgb, paper) >= LEAST_INK * fills * drawn.per_mm * drawn.per_mm,
+        None => drawn.has(&ink, glyph.rgb),
+    }
+}
+
+impl Drawn {
+    fn within(&self, area: &Area) -> impl Iterator<Item = [f64; 3]> + '_ {
+        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the raster")]
+        let cell = |mm: f64, most: usize| ((mm * self.per_mm).max(0.0) as usize).min(most);
+        let (left, right) = (cell(area.left, self.width), (cell(area.right, self.width) + 1).min(self.width));
+        let (top, bottom) = (cell(area.top, self.height), (cell(area.bottom, self.height) + 1).min(self.height));
+        let rows = self.pixels.chunks_exact(self.width.max(1)).take(bottom).skip(top);
+        rows.flat_map(move |row| row.iter().take(right).skip(left)).map(|p| p.map(|c| f64::from(c) / 255.0))
+    }
+
+    /// How many pixels' worth of the letter's colour is there, as against the paper's.
+    fn mass(&self, area: &Area, ink: [f64; 3], paper: [f64; 3]) -> f64 {
+        let from_paper = |c: [f64; 3]| [0, 1, 2].map(|n| c[n] - paper[n]);
+        let way = from_paper(ink);
+        let length: f64 = way.iter().map(|d| d * d).sum();
+        if length <= 0.0 {
+            return f64::INFINITY;
+        }
+        let share = |pixel| from_paper(pixel).iter().zip(way).map(|(a, b)| a * b).sum::<f64>() / length;
+        self.within(area).map(|p| share(p).clamp(0.0, 1.0)).sum()
+    }
+
+    /// Whether the letter's colour stands anywhere.
+    fn has(&self, area: &Area, ink: [f64; 3]) -> bool {
+        self.within(area).any(|p| p.iter().zip(ink).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max) <= NEAR)
+    }
+}

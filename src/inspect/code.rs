@@ -16,6 +16,9 @@ const MOST_SIDE: f64 = 4_000.0;
 /// Pixels an inch at which the background of letters is looked up: a stroke of the smallest letters is a pixel wide.
 const BACKGROUND_DPI: f64 = 200.0;
 
+/// Pixels an inch at which codes are looked for all over a page: four to a module of a quarter of a millimetre.
+const ANYWHERE_DPI: f64 = 400.0;
+
 /// A QR code as read.
 #[derive(Debug, Clone)]
 pub struct Code {
@@ -187,25 +190,18 @@ fn anywhere<'a>(on: On<'a, '_>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec
     if all.width() <= 0.0 || all.height() <= 0.0 {
         return Vec::new();
     }
-    for dpi in [400.0, 600.0, 800.0] {
-        let found = decode(on, cache, &all, dpi);
-        if !found.is_empty() {
-            return found
-                .into_iter()
-                .map(|(payload, modules, rough)| {
-                    // The raster is a pixel out; the shapes within half a module of it say it exactly.
-                    let slack = rough.width() / modules / 2.0;
-                    let marks: Vec<usize> = (0..seen.marks.len() + seen.pictures.len())
-                        .filter(|&m| rough.widened(slack, slack).holds(area_of(seen, m), 0.0))
-                        .collect();
-                    let exact = Area::round(marks.iter().map(|&m| area_of(seen, m)));
-                    let area = exact.filter(|a| a.widened(slack, slack).holds(&rough, 0.0)).unwrap_or(rough);
-                    Code { payload, module: area.width().min(area.height()) / modules, area, marks }
-                })
-                .collect();
-        }
-    }
-    Vec::new()
+    let found = decode(on, cache, &all, ANYWHERE_DPI);
+    let exact = |(payload, modules, rough): (String, f64, Area)| {
+        // The raster is a pixel out; the shapes within half a module of it say it exactly.
+        let slack = rough.width() / modules / 2.0;
+        let marks: Vec<usize> = (0..seen.marks.len() + seen.pictures.len())
+            .filter(|&m| rough.widened(slack, slack).holds(area_of(seen, m), 0.0))
+            .collect();
+        let exact = Area::round(marks.iter().map(|&m| area_of(seen, m)));
+        let area = exact.filter(|a| a.widened(slack, slack).holds(&rough, 0.0)).unwrap_or(rough);
+        Code { payload, module: area.width().min(area.height()) / modules, area, marks }
+    };
+    found.into_iter().map(exact).collect()
 }
 
 /// Decodes what a raster shows: payload, modules along a side, box in mm.

@@ -119,7 +119,7 @@ fn is_red([r, g, b]: [f64; 3]) -> bool {
 /// Which of the four a pixel is: its edges are mixed with what lies beside it.
 fn mixed([r, g, b]: [f64; 3]) -> Paint {
     let (most, least) = (r.max(g).max(b), r.min(g).min(b));
-    if is_red([r, g, b]) {
+    if r >= most && most - least >= 0.45 * most && (g - b).abs() <= 0.4 * (most - least) && most >= 0.4 {
         Paint::Red
     } else if most - least > 0.3 {
         Paint::Other

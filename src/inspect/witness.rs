@@ -9,7 +9,7 @@ use super::seen::{Area, Glyph, Hidden, SeenPage};
 use hayro::hayro_syntax::page::Page;
 
 /// Pixels an inch, and the most pixels.
-const DPI: f64 = 200.0;
+const DPI: f64 = 150.0;
 const MOST_PIXELS: f64 = 6_000_000.0;
 /// A letter of whose ink less than this share is there cannot be read. Some fonts draw parts of a letter over each other, so
 /// that the outlines promise more than is printed.
@@ -56,7 +56,7 @@ fn is_printed(seen: &SeenPage, glyph: &Glyph, label: &Area, drawn: &Drawn) -> bo
     let over_picture = seen.pictures.iter().any(|p| p.order < glyph.order && p.area.meets(&ink, 0.0));
     let paper = ground::under(seen, ink.middle(), glyph.order);
     match glyph.fills.filter(|_| !over_picture && !untold) {
-        Some(fills) => drawn.mass(&ink, glyph.rgb, paper) >= LEAST_INK * fills * drawn.per_mm * drawn.per_mm,
+        Some(fills) => drawn.weighs(&ink, glyph.rgb, paper, LEAST_INK * fills * drawn.per_mm * drawn.per_mm),
         None => drawn.has(&ink, glyph.rgb),
     }
 }
@@ -71,16 +71,20 @@ impl Drawn {
         rows.flat_map(move |row| row.iter().take(right).skip(left)).map(|p| p.map(|c| f64::from(c) / 255.0))
     }
 
-    /// How many pixels' worth of the letter's colour is there, as against the paper's.
-    fn mass(&self, area: &Area, ink: [f64; 3], paper: [f64; 3]) -> f64 {
+    /// Whether so many pixels' worth of the letter's colour are there, as against the paper's.
+    fn weighs(&self, area: &Area, ink: [f64; 3], paper: [f64; 3], least: f64) -> bool {
         let from_paper = |c: [f64; 3]| [0, 1, 2].map(|n| c[n] - paper[n]);
         let way = from_paper(ink);
         let length: f64 = way.iter().map(|d| d * d).sum();
         if length <= 0.0 {
-            return f64::INFINITY;
+            return true;
         }
-        let share = |pixel| from_paper(pixel).iter().zip(way).map(|(a, b)| a * b).sum::<f64>() / length;
-        self.within(area).map(|p| share(p).clamp(0.0, 1.0)).sum()
+        let mut mass = 0.0;
+        self.within(area).any(|pixel| {
+            let [a, b, c] = from_paper(pixel);
+            mass += ((a * way[0] + b * way[1] + c * way[2]) / length).clamp(0.0, 1.0);
+            mass >= least
+        }) || least <= 0.0
     }
 
     /// Whether the letter's colour stands anywhere.

@@ -114,11 +114,13 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Needs(args) => needs::run(&args),
         Command::Label(args) => label::run(&args),
         Command::Pour(args) => pour::run(&args),
-        Command::Check(args) => match args.drawn.label.as_ref().map(|name| watch::apart(&words, name)) {
-            Some(Ok(Some(code))) => return ExitCode::from(code),
-            Some(Err(stop)) => Err(stop),
-            Some(Ok(None)) | None => check::run(&args),
-        },
+        Command::Check(args) => {
+            match args.drawn.label.as_ref().or(args.drawn.text.as_ref()).map(|name| watch::apart(&words, name)) {
+                Some(Ok(Some(code))) => return ExitCode::from(code),
+                Some(Err(stop)) => Err(stop),
+                Some(Ok(None)) | None => check::run(&args),
+            }
+        }
         Command::Explain(args) => explain::run(&args),
         Command::Classify(args) => classify::run(&args),
         Command::New(args) => new::run(&args),

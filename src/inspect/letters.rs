@@ -190,6 +190,10 @@ impl Reader {
             if bounds.is_some_and(|b| self.passed(b)) {
                 continue;
             }
+            // A subset that lost a letter has nothing to print for it.
+            let blank =
+                (bounds.is_none() && matches!(&**glyph, Shape::Outline(_)) && text.chars().any(char::is_alphanumeric))
+                    .then_some(Hidden::Unpainted);
             let end = match (advance, bounds) {
                 (Some(advance), _) => to * Point::new(f64::from(advance), 0.0),
                 (None, Some(ink)) => Point::new(ink.x1, origin.y),
@@ -219,7 +223,7 @@ impl Reader {
                 rgb,
                 contrast: (!patterned).then_some(21.0),
                 rim: 0.0,
-                hidden: base.or_else(|| self.unseen(bounds)),
+                hidden: base.or(blank).or_else(|| self.unseen(bounds)),
                 order: self.order,
             });
         }

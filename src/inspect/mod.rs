@@ -79,6 +79,8 @@ use hayro::hayro_syntax::page::Page;
 
 /// Heights and places may be this many mm short before it counts: far below what can be printed or measured.
 pub const TOLERANCE: f64 = 0.005;
+/// Most labels of a sheet that are held against the first one.
+const MOST_COPIES: usize = 200;
 /// A page may differ this many mm from its part.
 const PAGE_TOLERANCE: f64 = 0.05;
 
@@ -112,6 +114,8 @@ pub struct SeenLabel {
     pub codes: Vec<Code>,
     /// How many alike stand on the page; this is the first.
     pub of: usize,
+    /// The others.
+    pub copies: Vec<SeenPage>,
 }
 
 /// The label on each page. `module` is the least side of a module of a QR code in mm, by which codes are looked for.
@@ -128,6 +132,7 @@ pub fn labels(bytes: &[u8], module: f64) -> Result<Vec<SeenLabel>, Finding> {
             quarters => seen.turned(quarters),
         };
         let areas = turned.labels();
+        let copies = areas.iter().skip(1).take(MOST_COPIES).map(|area| turned.within(area)).collect();
         let mut page = match areas.as_slice() {
             [first, _, ..] => turned.within(first),
             _ => turned,
@@ -136,7 +141,7 @@ pub fn labels(bytes: &[u8], module: f64) -> Result<Vec<SeenLabel>, Finding> {
         let codes = code::read(pdf_page, &page, module);
         printed::look(pdf_page, &mut page);
         page.printed.retain(|m| !codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(&m.area, 0.0)));
-        SeenLabel { page, codes, of: areas.len().max(1) }
+        SeenLabel { page, codes, of: areas.len().max(1), copies }
     };
     Ok(pdf.pages().iter().enumerate().map(of).collect())
 }

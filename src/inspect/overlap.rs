@@ -33,11 +33,13 @@ struct Run {
 impl SeenPage {
     /// Words over each other, in the order they are painted; the same word twice in nearly the same place is a shadow or a
     /// way to make it bold, and none.
+    ///
+    /// `None` where there are more words than can be held against each other.
     #[must_use]
-    pub fn overlaps(&self) -> Vec<Overlap> {
+    pub fn overlaps(&self) -> Option<Vec<Overlap>> {
         let runs = runs(self);
         if runs.len() > MOST_RUNS {
-            return Vec::new();
+            return None;
         }
         let mut found: Vec<Overlap> = Vec::new();
         for (n, over) in runs.iter().enumerate() {
@@ -59,7 +61,7 @@ impl SeenPage {
                 }
             }
         }
-        found
+        Some(found)
     }
 
     fn word(&self, run: &Run) -> String {

@@ -140,7 +140,10 @@ fn noted<'a>(
         }
         let media = page.media_box();
         let bounds = to.transform_rect_bbox(Rect::new(media.x0, media.y0, media.x1, media.y1));
-        reader.seen.sheet = area(bounds);
+        // A viewer shows and prints the crop box only (ISO 32000-1, 14.11.2).
+        let crop = page.crop_box();
+        let shown = to.transform_rect_bbox(Rect::new(crop.x0, crop.y0, crop.x1, crop.y1)).intersect(bounds);
+        reader.seen.sheet = area(shown);
         reader.fonts = fonts::of(pdf, page, cache);
         let mut context = Context::new(to, bounds, cache, pdf.xref(), settings());
         interpret_page(page, &mut context, &mut reader);

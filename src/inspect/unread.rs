@@ -153,7 +153,9 @@ pub(super) fn notes(page: &Page<'_>) -> usize {
         let kind = note.get::<Name<'_>>(b"Subtype".as_slice());
         // Links and pop-ups show nothing of their own; of hidden ones nothing is seen (ISO 32000-1, table 165, bits 2, 6).
         let quiet = kind.is_some_and(|k| [b"Link".as_slice(), b"Popup"].contains(&k.as_ref()));
-        !quiet && note.get::<u32>(b"F".as_slice()).is_none_or(|flags| flags & 0x22 == 0)
+        // What is not shown but printed (bits 6 and 3) is seen on paper.
+        let unseen = |flags: u32| flags & 0x02 != 0 || flags & 0x24 == 0x20;
+        !quiet && !note.get::<u32>(b"F".as_slice()).is_some_and(unseen)
     };
     notes.map_or(0, |all| all.iter::<Dict<'_>>().filter(printed).count())
 }

@@ -56,6 +56,7 @@ fn is_printed(seen: &SeenPage, glyph: &Glyph, label: &Area, drawn: &Drawn) -> bo
     let over_picture = seen.pictures.iter().any(|p| p.order < glyph.order && p.area.meets(&ink, 0.0));
     let paper = ground::under(seen, ink.middle(), glyph.order);
     match glyph.fills.filter(|_| !over_picture && !untold) {
+        Some(fills) if drawn.is_blot(&ink, glyph.rgb, fills) => false,
         Some(fills) => drawn.weighs(&ink, glyph.rgb, paper, LEAST_INK * fills * drawn.per_mm * drawn.per_mm),
         None => drawn.has(&ink, glyph.rgb),
     }
@@ -85,6 +86,22 @@ impl Drawn {
             mass += ((a * way[0] + b * way[1] + c * way[2]) / length).clamp(0.0, 1.0);
             mass >= least
         }) || least <= 0.0
+    }
+
+    /// Whether nearly the whole box of a letter has its colour, though the letter leaves room in it: it stands on its own colour.
+    fn is_blot(&self, area: &Area, ink: [f64; 3], fills: f64) -> bool {
+        /// The letter takes less of its box than this, and its colour more than that.
+        const SHARES: (f64, f64) = (0.7, 0.97);
+        if fills > SHARES.0 * area.width() * area.height() {
+            return false;
+        }
+        let near = |p: &[f64; 3]| p.iter().zip(ink).all(|(a, b)| (a - b).abs() <= NEAR);
+        let (mut all, mut same) = (0_u32, 0_u32);
+        for pixel in self.within(area) {
+            all += 1;
+            same += u32::from(near(&pixel));
+        }
+        f64::from(same) > SHARES.1 * f64::from(all)
     }
 
     /// Whether the letter's colour stands anywhere.

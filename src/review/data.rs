@@ -4,11 +4,34 @@ use crate::trade::{Evidence, Lang, Market};
 
 const COUNTRIES: &str = include_str!("../../rules/label/countries.csv");
 const CLAIMS: &str = include_str!("../../rules/label/claims.csv");
+const CONTEXT: &str = include_str!("../../rules/label/context.csv");
 const FIGURES: &str = include_str!("../../rules/label/figures.csv");
 const NAMES: &str = include_str!("../../rules/label/names.csv");
 
 fn rows(text: &'static str) -> impl Iterator<Item = &'static str> {
     text.lines().filter(|l| !l.trim().is_empty() && !l.starts_with('#')).skip(1)
+}
+
+/// Where words that turn a statement into something else stand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Beside {
+    /// Before it, in its sentence.
+    Before,
+    /// Behind it, in its sentence.
+    After,
+    /// Right before or behind a quantity.
+    Quantity,
+}
+
+/// Words that turn what they stand beside into something else.
+pub fn beside(place: Beside) -> impl Iterator<Item = &'static str> {
+    let word = match place {
+        Beside::Before => "before",
+        Beside::After => "after",
+        Beside::Quantity => "quantity",
+    };
+    rows(CONTEXT)
+        .filter_map(move |line| line.split_once(',')?.1.split_once(',').filter(|(p, _)| *p == word).map(|(_, w)| w))
 }
 
 /// Letters of a country and a name it may have in an address.

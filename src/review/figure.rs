@@ -5,7 +5,7 @@ use super::data::{self, Figure};
 use super::label::Page;
 use super::net::has_word;
 use super::quantity::{self, Measures, Quantity};
-use super::rows::{Row, below};
+use super::rows::{Row, above, below};
 use super::told;
 use crate::find::{Evidence, Finding, Level, Severity};
 use crate::law;
@@ -85,7 +85,7 @@ fn around(rows: &[Row], q: &Quantity) -> (String, String) {
         words.push(&word.folded);
     }
     if whole && words.len() < REACH {
-        let above = (0..q.row).rev().find(|&r| below(rows, r).first() == Some(&q.row));
+        let above = above(rows, q.row).filter(|&r| below(rows, r).first() == Some(&q.row));
         for word in above.map_or(&[][..], |r| &rows[r].words).iter().rev().take(REACH - words.len()) {
             if ends(word) {
                 break;
@@ -150,8 +150,17 @@ fn meant(rows: &[Row], q: &Quantity) -> Option<Figure> {
         figure.is_time() == time && has_word(&around, words) && !(wounds && bare(words, *figure))
     };
     let found = data::figure_words().find(right_before).or_else(|| data::figure_words().find(fits));
-    found.map(|(.., figure)| figure)
+    let meant = found.map(|(.., figure)| figure);
+    // So many hours on a candle can hardly mean anything else: `80-hour candle`.
+    let long = time && q.value >= LONG && !OTHER_HOURS.iter().any(|w| has_word(&around, w));
+    meant.or(Some(Figure::BurnTime).filter(|_| long && !wounds))
 }
+
+/// Seconds from which on a time without a name is taken for the burn time (our own bound).
+const LONG: i128 = 10 * 3600;
+/// Words beside hours that are no burn time.
+const OTHER_HOURS: [&str; 10] =
+    ["cure", "cured", "curing", "wait", "allow", "rest", "scent", "shipped", "reply", "emergency"];
 
 /// What the product says, in the base unit.
 fn own(desk: &Desk<'_>, figure: Figure) -> Option<i128> {

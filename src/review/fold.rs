@@ -97,7 +97,8 @@ fn is_point(c: char) -> bool {
     )
 }
 
-/// Characters of one word, each with the number it was given (a glyph), folded. A point or comma stays between figures.
+/// Characters of one word, each with the number it was given (a glyph), folded. A point or comma stays between figures, and
+/// before the first of them: `.9` is no 9.
 pub fn word(chars: &[(char, usize)]) -> Vec<(char, usize)> {
     let mut out: Vec<(char, usize)> = Vec::with_capacity(chars.len());
     for (at, &(c, n)) in chars.iter().enumerate() {
@@ -110,7 +111,9 @@ pub fn word(chars: &[(char, usize)]) -> Vec<(char, usize)> {
             continue;
         }
         let digit = |at: Option<usize>| at.and_then(|a| chars.get(a)).is_some_and(|(c, _)| c.is_ascii_digit());
-        let in_number = matches!(c, '.' | ',') && digit(at.checked_sub(1)) && digit(Some(at + 1));
+        let leads = matches!(c, '.' | ',') && at.checked_sub(1).is_none_or(|b| is_point(chars[b].0));
+        let between = matches!(c, '.' | ',' | '·' | '∙' | '•') && digit(at.checked_sub(1));
+        let in_number = (leads || between) && digit(Some(at + 1));
         if is_point(c) && !in_number {
             continue;
         }
@@ -154,5 +157,6 @@ mod tests {
         }
         assert_eq!(words("1.5 oz, 2,5 g."), ["1.5", "oz", "2,5", "g"]);
         assert_ne!(words("parfum\u{e9}e"), words("parfumee"));
+        assert_eq!(words("(.255 g) 1·9 oz. ...no.9"), [".255", "g", "1·9", "oz", "no9"]);
     }
 }

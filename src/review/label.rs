@@ -35,6 +35,10 @@ pub struct Page<'a> {
     pub of: usize,
     /// Numbers of further pages with the same label.
     pub again: Vec<usize>,
+    /// The other labels on the sheet.
+    pub copies: &'a [SeenPage],
+    /// Numbers of further pages of the same size that say nearly the same, with the words they lack and those they have besides.
+    pub nearly: Vec<(usize, Vec<String>, Vec<String>)>,
     /// Numbers of further pages with the same words, which otherwise differ from this one.
     pub unlike: Vec<usize>,
     text: Option<&'a str>,
@@ -70,6 +74,8 @@ impl<'a> Page<'a> {
             seen: Some(seen),
             codes,
             of: label.of,
+            copies: &label.copies,
+            nearly: Vec::new(),
             again: Vec::new(),
             unlike: Vec::new(),
             text: None,
@@ -90,6 +96,8 @@ impl<'a> Page<'a> {
             seen: None,
             codes: &[],
             of: 1,
+            copies: &[],
+            nearly: Vec::new(),
             again: Vec::new(),
             unlike: Vec::new(),
             text: Some(text),

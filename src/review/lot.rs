@@ -28,7 +28,7 @@ struct Token<'p> {
 }
 
 /// Words that stand before a lot code.
-const NAMES: [&str; 6] = ["lot", "batch", "charge", "l", "no", "nr"];
+const NAMES: [&str; 3] = ["lot", "batch", "charge"];
 
 /// Every word of five figures and two or three further characters, and whatever stands after `Lot`.
 fn tokens<'p>(desk: &Desk<'p>) -> Vec<Token<'p>> {
@@ -37,12 +37,13 @@ fn tokens<'p>(desk: &Desk<'p>) -> Vec<Token<'p>> {
         for (row, line) in page.rows(0).iter().enumerate() {
             for (n, word) in line.words.iter().enumerate() {
                 let text: String = word.text.chars().filter(char::is_ascii_alphanumeric).collect();
-                let named = n > 0 && NAMES[..3].contains(&line.words[n - 1].folded.as_str());
+                let named = n > 0 && NAMES.contains(&line.words[n - 1].folded.as_str());
                 let figures = text.chars().take_while(char::is_ascii_digit).count();
                 let like = figures == 5
                     && (6..=8).contains(&text.len())
                     && text.chars().nth(5).is_some_and(|c| c.is_ascii_alphabetic());
-                let any = named && text.chars().any(|c| c.is_ascii_digit());
+                // `a lot: 5 h` names no lot.
+                let any = named && text.len() >= 3 && text.chars().filter(char::is_ascii_digit).count() >= 2;
                 if like || any {
                     out.push(Token { page, index, text, glyphs: word.glyphs.clone(), row, named });
                 }
@@ -59,14 +60,16 @@ pub fn stands(desk: &Desk<'_>) -> Option<Stand> {
         let same = |t: &&Token<'_>| LotCode::parse(&t.text).is_ok_and(|c| c.to_string() == lot);
         return tokens(desk).iter().find(same).map(|t| stand(t.index, t.row, t.glyphs.clone()));
     }
-    if let Some(t) = tokens(desk).first() {
+    if let Some(t) = tokens(desk).iter().find(|t| t.named || LotCode::parse(&t.text).is_ok()) {
         return Some(stand(t.index, t.row, t.glyphs.clone()));
     }
     for (index, page) in desk.pages.iter().enumerate() {
         for (row, line) in page.rows(0).iter().enumerate() {
+            // Room to write one: a line or points after the word, or nothing else on its line.
+            let blank = |w: &super::rows::Word| w.text.chars().all(|c| matches!(c, '_' | '.' | ':' | '…'));
             let room = |n: usize| {
-                NAMES[..3].contains(&line.words[n].folded.as_str())
-                    && line.words.get(n + 1).is_none_or(|w| w.text.chars().all(|c| matches!(c, '_' | '.' | ':' | '…')))
+                NAMES.contains(&line.words[n].folded.as_str())
+                    && line.words.get(n + 1).map_or(line.words.len() == 1, blank)
             };
             if let Some(n) = (0..line.words.len()).find(|&n| room(n)) {
                 return Some(stand(index, row, line.words[n].glyphs.clone()));
@@ -103,6 +106,16 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 finding.level = Level::Error;
                 findings.push(place(finding));
             }
+            // Another maker's way to number lots, on a label that has ours.
+            Err(_)
+                if token.named
+                    && desk.lot.is_some()
+                    && tokens(desk).iter().any(|t| LotCode::parse(&t.text).is_ok()) =>
+            {
+                let Some(rule) = law::rule("policy/lot-code-check") else { continue };
+                let message = format!("`{}` stands on the label as the number of another lot", token.text);
+                findings.push(place(told::under(rule, message, "leave one code on it: that of this lot")));
+            }
             Err(_) => {}
         }
     }
@@ -127,7 +140,7 @@ pub fn code(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
         } else if let Some((requirement, payload)) = asked.and_then(|r| Some((r, r.texts.values().next()?)))
             && !holds(desk, &code.payload, payload)
         {
-            let message = "the QR code holds neither the product nor the lot".to_owned();
+            let message = "the QR code holds something else than this product and its lot".to_owned();
             let finding = Finding::of(
                 &requirement.id,
                 Level::Warning,
@@ -177,16 +190,21 @@ fn other_lot(payload: &str, lot: &str) -> Option<String> {
     if found.iter().any(|f| f == lot) { None } else { found.into_iter().next() }
 }
 
-/// Whether the payload is the one asked for, or names the product, the lot or the maker's site.
+/// Whether the payload is the one asked for, or names the lot it is for, and nothing but that, the product or the maker.
 fn holds(desk: &Desk<'_>, payload: &str, asked: &str) -> bool {
-    let there = |text: &str| !text.is_empty() && payload.to_lowercase().contains(&text.to_lowercase());
+    let text = payload.to_lowercase();
+    let there = |part: &str| part.trim().len() > 2 && text.contains(&part.trim().to_lowercase());
     let maker = &desk.product.workshop.maker;
-    payload == asked
-        || desk.lot.is_none_or(there)
-            && (desk.product.name.values().any(|n| there(n))
-                || there(&desk.product.id)
-                || maker.web.as_deref().is_some_and(|w| there(w.trim_start_matches("https://"))))
-        || desk.lot.is_some_and(there)
+    let ours = desk.product.name.values().any(|n| there(n))
+        || there(&desk.product.id)
+        || there(&maker.name)
+        || maker.web.as_deref().is_some_and(|w| there(w.trim_start_matches("https://")));
+    let lot = desk.lot.is_none_or(there);
+    let alone = desk.lot.is_some_and(|lot| {
+        let rest = text.replace(&lot.to_lowercase(), "");
+        rest.split(|c: char| !c.is_alphabetic()).all(|w| w.len() < 2 || NAMES.contains(&w))
+    });
+    payload == asked || (lot && (ours || alone))
 }
 
 /// No code that can be read. The product file asks for one, no law does.

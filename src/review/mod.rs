@@ -5,6 +5,8 @@
 //! against the product; what has no place is told. What cannot be read is said to be so, never passed over.
 
 mod claims;
+mod context;
+mod copies;
 mod data;
 mod figure;
 mod fold;
@@ -77,6 +79,9 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     unread::judge(desk, &mut findings);
     let tasks = task::all(desk);
     let (stands, mut taken) = statement::judge(desk, &tasks, &mut findings);
+    let found: Vec<Option<statement::Stand>> = stands.clone();
+    context::judge(desk, &tasks, &found, &taken, &mut findings);
+    copies::judge(desk, &tasks, &found, &taken, &mut findings);
     net::judge(desk, &mut findings);
     figure::judge(desk, &mut findings);
     names::besides(desk, &mut findings);

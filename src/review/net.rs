@@ -4,7 +4,7 @@ use super::Desk;
 use super::data::{self, Sort};
 use super::label::Page;
 use super::quantity::{self, Measures, Quantity};
-use super::rows::{Row, below};
+use super::rows::{Row, above, below};
 use super::search::Hit;
 use super::statement::Stand;
 use super::task::Task;
@@ -28,7 +28,7 @@ pub fn stands(desk: &Desk<'_>, task: &Task<'_>) -> Option<Stand> {
         let rows = page.rows(0);
         let all = quantity::all(rows);
         let figures: Vec<&Quantity> = if weight {
-            declared(desk, rows, &all)?
+            declared(desk, rows, &all)
         } else if wanted.is_empty() {
             Vec::new()
         } else {
@@ -38,7 +38,7 @@ pub fn stands(desk: &Desk<'_>, task: &Task<'_>) -> Option<Stand> {
             continue;
         }
         if statement.contains("count") && count(desk, rows).is_none() {
-            return None;
+            continue;
         }
         let row = figures.iter().map(|q| q.row).min().unwrap_or(0);
         // What stands on the same lines, such as `NET WT`, belongs to it.
@@ -55,15 +55,37 @@ pub fn stands(desk: &Desk<'_>, task: &Task<'_>) -> Option<Stand> {
     None
 }
 
-/// The figures of mass that make a declaration: both systems where the market wants both. `Some` and empty if none.
-#[expect(clippy::unnecessary_wraps, reason = "reads with `?` beside the others")]
-fn declared<'q>(desk: &Desk<'_>, rows: &[Row], all: &'q [Quantity]) -> Option<Vec<&'q Quantity>> {
-    let masses = || all.iter().filter(|q| q.unit.measures == Measures::Mass);
+/// The figures of mass that make a declaration: both systems where the market wants both; none where no figure is that of
+/// the whole package. Of one that is wrong `mass` tells; the weight of a piece stands for nothing but the piece.
+fn declared<'q>(desk: &Desk<'_>, rows: &[Row], all: &'q [Quantity]) -> Vec<&'q Quantity> {
+    let whole = |q: &Quantity| of_whole(desk, q);
+    let other = |q: &Quantity| !of_piece(desk, q);
     if desk.needs.market == Market::Us {
-        let pair = quantity::pairs(rows, all).into_iter().find(|(a, _)| a.unit.measures == Measures::Mass);
-        return Some(pair.map_or_else(Vec::new, |(a, b)| vec![a, b]));
+        let pairs = quantity::pairs(rows, all);
+        let masses = || pairs.iter().copied().filter(|(a, _)| a.unit.measures == Measures::Mass);
+        let pair =
+            masses().find(|(a, b)| whole(a) && whole(b)).or_else(|| masses().find(|(a, b)| other(a) && other(b)));
+        return pair.map_or_else(Vec::new, |(a, b)| vec![a, b]);
     }
-    Some(masses().find(|q| q.unit.metric).into_iter().collect())
+    let masses = || all.iter().filter(|q| q.unit.measures == Measures::Mass && q.unit.metric);
+    masses().find(|q| whole(q)).or_else(|| masses().find(|q| other(q))).into_iter().collect()
+}
+
+/// What the package holds, in nanograms.
+fn whole_ng(desk: &Desk<'_>) -> i128 {
+    let product = desk.product;
+    i128::from(product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces)).to_ng())
+}
+
+/// Whether a figure states what the whole package holds, cut to three digits or finer (16 CFR 500.19(b)).
+fn of_whole(desk: &Desk<'_>, q: &Quantity) -> bool {
+    let whole = whole_ng(desk);
+    q.value <= whole && q.value * 100 >= whole * 99
+}
+
+/// Whether a figure states what one of several pieces holds.
+fn of_piece(desk: &Desk<'_>, q: &Quantity) -> bool {
+    desk.product.pieces > 1 && q.states(i128::from(desk.product.fill.mass().to_ng())) && !of_whole(desk, q)
 }
 
 /// Every wanted length in either system; empty unless all are there.
@@ -111,10 +133,8 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
 fn mass(desk: &Desk<'_>, page: &Page<'_>, stated: &Quantity, all: &[Quantity], findings: &mut Vec<Finding>) {
     let product = desk.product;
     let whole = product.declared.unwrap_or_else(|| product.fill.mass().times(product.pieces));
-    let piece = product.fill.mass();
     let us = desk.needs.market == Market::Us;
-    let whole_ng = i128::from(whole.to_ng());
-    let is_piece = product.pieces > 1 && stated.states(i128::from(piece.to_ng()));
+    let (whole_ng, is_piece) = (whole_ng(desk), of_piece(desk, stated));
     let place = |f: Finding| told::on(f, page, stated.glyphs.first().copied());
     let shown = format!("{} ({})", whole.in_g(1), whole.in_oz(2));
     let by_net = || desk.needs.requirements.iter().find(|r| r.statement.starts_with("net "));
@@ -306,7 +326,7 @@ fn qualified(desk: &Desk<'_>, page: &Page<'_>, rows: &[Row], all: &[Quantity], f
         let same = |words: &[super::rows::Word]| words.iter().map(|w| w.folded.as_str()).collect::<Vec<_>>().join(" ");
         let before = same(&row.words[q.words.0.saturating_sub(4)..q.words.0]);
         let after = same(&row.words[q.words.1.min(row.words.len())..(q.words.1 + 4).min(row.words.len())]);
-        let above = (0..q.row).rev().find(|&r| below(rows, r).contains(&q.row)).map(|r| same(&rows[r].words));
+        let above = above(rows, q.row).map(|r| same(&rows[r].words));
         let under = below(rows, q.row).first().map(|&r| same(&rows[r].words));
         // Marks such as `~` before the figure or `±` after it are points to the eye, and words to the law.
         let beside = row.words[q.words.0.saturating_sub(1)..(q.words.1 + 1).min(row.words.len())].iter();

@@ -1,6 +1,8 @@
 //! Sheets of the same label one after another are one label: the first is judged. Part of `review`.
 
+use super::copies;
 use super::label::Page;
+use super::rows::Word;
 use crate::inspect::{Area, Code, Glyph, Mark, Picture, SeenPage};
 use crate::lot::LotCode;
 use std::collections::BTreeSet;
@@ -19,8 +21,15 @@ pub fn once(pages: Vec<Page<'_>>) -> Vec<Page<'_>> {
             continue;
         }
         let words = said(&page);
-        if let Some(first) = kept.iter_mut().find(|first| !words.is_empty() && said(first) == words) {
-            first.unlike.push(page.number);
+        let number = page.number;
+        if let Some(n) = kept.iter().position(|first| !words.is_empty() && said(first) == words) {
+            kept[n].unlike.push(number);
+        } else if let Some((n, (missing, more))) = kept.iter().enumerate().find_map(|(n, first)| {
+            let sized =
+                first.seen.zip(page.seen).is_some_and(|(a, b)| near(a.width, b.width) && near(a.height, b.height));
+            Some((n, copies::nearly(said(first), words.clone()).filter(|_| sized)?))
+        }) {
+            kept[n].nearly.push((number, missing, more));
         }
         kept.push(page);
     }
@@ -49,9 +58,13 @@ fn alike(a: &Page<'_>, b: &Page<'_>) -> bool {
 }
 
 /// Every word, with the numbers of units left out.
-fn said(page: &Page<'_>) -> Vec<String> {
-    let words = page.rows(0).iter().flat_map(|row| &row.words);
-    words.map(|w| lot_of(&w.text).unwrap_or_else(|| w.folded.clone())).collect()
+pub fn said(page: &Page<'_>) -> Vec<String> {
+    page.rows(0).iter().flat_map(|row| &row.words).map(word).collect()
+}
+
+/// A word as it says the same on each label: without the number of the unit.
+pub fn word(word: &Word) -> String {
+    lot_of(&word.text).unwrap_or_else(|| word.folded.clone())
 }
 
 fn near(a: f64, b: f64) -> bool {

@@ -136,6 +136,8 @@ pub struct Quantity {
     pub value: i128,
     /// One unit of its last digit (or the smallest part of its fraction) in the base unit.
     pub step: i128,
+    /// Whether it is written as a fraction, as rulers in inches are read.
+    pub fraction: bool,
     /// Its unit; of `1 lb 8 oz` the first.
     pub unit: Unit,
     /// Whether it is the upper end of a range, as in `8-9 oz`.
@@ -157,17 +159,25 @@ impl Quantity {
         let cut = self.unit.measures == Measures::Mass;
         let from = |exact: i128, shown: &Self| {
             let apart = exact - shown.value;
-            2 * apart.abs() <= shown.step || (cut && apart >= 0 && apart < shown.step)
+            apart.abs() <= shown.slack() || (cut && apart >= 0 && apart < shown.step)
         };
         from(self.value, other) || (33 * self.step <= self.value && from(other.value, self))
     }
 
-    /// Whether it states this value, within half a unit of its last digit.
+    /// Whether it states this value, as closely as it is written.
     pub fn states(&self, value: i128) -> bool {
-        let apart = (self.value - value).abs();
-        // A thirty-second of an inch is as fine as rulers go.
-        let fine = if self.unit == IN { IN.size.0 / 32 } else { 0 };
-        2 * apart <= self.step.max(fine)
+        (self.value - value).abs() <= self.slack()
+    }
+
+    /// How far from it what was meant may lie: half a unit of its last digit, of a length or time never more than an eighth of
+    /// it; of a fraction a thirty-second of an inch, as fine as rulers go (our own bounds).
+    fn slack(&self) -> i128 {
+        let half = self.step / 2;
+        match self.unit.measures {
+            Measures::Length if self.fraction => IN.size.0 / 32,
+            Measures::Length | Measures::Time => half.min(self.value.abs() / 8),
+            _ => half,
+        }
     }
 }
 
@@ -224,7 +234,7 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
         let parted = at > 0 && last_end == Some(at - 1);
         match one(&chars, at, parted) {
             Some((quantity, end)) => {
-                let (value, step, unit) = quantity;
+                let (value, step, unit, fraction) = quantity;
                 let words = (chars[at].word, chars[end - 1].word + 1);
                 let text: String = chars[at..end].iter().filter_map(|c| c.printed).collect();
                 let glyphs: Vec<usize> = chars[at..end].iter().filter(|c| c.c != ' ').map(|c| c.glyph).collect();
@@ -242,7 +252,7 @@ fn of_row(row: &Row, number: usize, out: &mut Vec<Quantity>) {
                     last.words.1 = words.1;
                 } else {
                     let range = upper_end(&chars, at);
-                    out.push(Quantity { value, step, unit, range, text, glyphs, row: number, words });
+                    out.push(Quantity { value, step, fraction, unit, range, text, glyphs, row: number, words });
                 }
                 // An abbreviation may have its full stop (16 CFR 500.22).
                 let stop = usize::from(chars.get(end).is_some_and(|c| c.c == '.'));
@@ -262,15 +272,25 @@ fn upper_end(chars: &[Char], at: usize) -> bool {
     let first = before
         .strip_suffix(DASHES)
         .or_else(|| [" to", " à", " bis", " or"].iter().find_map(|word| before.strip_suffix(word)));
-    first.is_some_and(|f| f.trim_end().ends_with(|c: char| c.is_ascii_digit()))
+    let Some(first) = first.map(str::trim_end).filter(|f| f.ends_with(|c: char| c.is_ascii_digit())) else {
+        return false;
+    };
+    // `No. 5 - 9 oz`: a name with a number, and then the quantity.
+    let name = first.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/')).trim_end();
+    !["no", "no.", "nr", "nr.", "n°", "nº", "#"].iter().any(|n| name.ends_with(n))
 }
 
+/// Value and step in the base unit, unit, and whether it is a fraction.
+type Read = (i128, i128, Unit, bool);
+
 /// A figure with its unit that begins at `at`, `parted` from one before it by one character: value, step, unit, and where it ends.
-fn one(chars: &[Char], at: usize, parted: bool) -> Option<((i128, i128, Unit), usize)> {
+fn one(chars: &[Char], at: usize, parted: bool) -> Option<(Read, usize)> {
     let before = at.checked_sub(1).map(|b| chars[b].c);
     // `3-4 hours`: the upper end counts.
     let range = before == Some('-') && at.checked_sub(2).is_some_and(|b| chars[b].c.is_ascii_digit());
-    let begins = chars[at].c.is_ascii_digit()
+    let digit = |at: usize| chars.get(at).is_some_and(|c| c.c.is_ascii_digit());
+    // `.5 mm`: the nought is left out.
+    let begins = (chars[at].c.is_ascii_digit() || (matches!(chars[at].c, '.' | ',') && digit(at + 1)))
         && (range
             || (parted && before.is_some_and(|b| !b.is_alphanumeric() && !matches!(b, '.' | ',')))
             || before
@@ -301,10 +321,15 @@ fn one(chars: &[Char], at: usize, parted: bool) -> Option<((i128, i128, Unit), u
         let ends = !spelt.ends_with(char::is_alphabetic) || after.is_none_or(|c| !c.is_alphanumeric());
         (fits && ends).then_some((*unit, length))
     })?;
-    let (num, den, _) = value;
+    // `1,000 g`: a comma before three figures parts thousands, but in the large units.
+    let at_comma = (at..end).find(|&n| chars[n].c == ',').filter(|&n| n > at && value.1 == 1000);
+    if at_comma.is_some() && [G, ML, MM].contains(&unit) {
+        value = (value.0, 1, false);
+    }
+    let (num, den, fraction) = value;
     let base = |num: i128| (num * unit.size.0 * 2 + den * unit.size.1) / (den * unit.size.1 * 2);
     let offset = if unit == FAHRENHEIT { 32 * 5000 / 9 } else { 0 };
-    Some(((base(num) - offset, base(1).max(1), unit), end + length))
+    Some(((base(num) - offset, base(1).max(1), unit, fraction), end + length))
 }
 
 /// A whole number, decimal or fraction: numerator, denominator, whether written as a fraction; and where it ends.
@@ -317,9 +342,10 @@ fn number(chars: &[Char], at: usize) -> Option<((i128, i128, bool), usize)> {
         let text: String = chars.get(from..end)?.iter().map(|c| c.c).collect();
         Some((text.parse::<i128>().ok()?, end))
     };
-    let (whole, end) = digits(at)?;
+    let leads = chars.get(at).is_some_and(|c| matches!(c.c, '.' | ','));
+    let (whole, end) = if leads { (0, at) } else { digits(at)? };
     match chars.get(end).map(|c| c.c) {
-        Some('.' | ',') => match digits(end + 1) {
+        Some('.' | ',' | '·' | '∙' | '•') => match digits(end + 1) {
             Some((part, after)) => {
                 let scale = 10_i128.pow(u32::try_from(after - end - 1).ok()?);
                 Some(((whole * scale + part, scale, false), after))
@@ -334,11 +360,14 @@ fn number(chars: &[Char], at: usize) -> Option<((i128, i128, bool), usize)> {
     }
 }
 
+/// Figures after one among which its twin is looked for: lines of other columns may stand between.
+const NEXT: usize = 40;
+
 /// Pairs of figures that stand together and say the same in two systems: `3/16 in (5 mm)`.
 pub fn pairs<'q>(rows: &[Row], all: &'q [Quantity]) -> Vec<(&'q Quantity, &'q Quantity)> {
     let mut out = Vec::new();
     for (n, first) in all.iter().enumerate() {
-        let next = all[n + 1..].iter().find(|second| {
+        let next = all[n + 1..].iter().take(NEXT).find(|second| {
             if second.row == first.row {
                 return second.words.0 + 1 >= first.words.1 && near(&rows[first.row], first, second);
             }
@@ -392,6 +421,12 @@ mod tests {
         assert_eq!(values("\u{b3}\u{2044}\u{2081}\u{2086} in"), [("in".to_owned(), 171_450)]);
         assert_eq!(values("3-4 hours"), [("h".to_owned(), 4 * 3600)]);
         assert_eq!(values("3/16 inch"), [("in".to_owned(), 171_450)]);
+        assert_eq!(values(".9 OZ (,255 g)"), [("oz".to_owned(), 25_514_570_813), ("g".to_owned(), 255_000_000)]);
+        assert_eq!(values("1·9 g"), [("g".to_owned(), 1_900_000_000)]);
+        assert_eq!(
+            values("1,000 g 1,250 kg"),
+            [("g".to_owned(), 10_i128.pow(12)), ("kg".to_owned(), 125 * 10_i128.pow(10))]
+        );
         assert_eq!(values("2,5 cm"), [("cm".to_owned(), 900_000)]);
         assert_eq!(values("up to 4 hours"), [("h".to_owned(), 4 * 3600)]);
         assert_eq!(all(&of_text("NET WT 9 OZ/1½ in"))[1].text, "1½ in", "as printed");
@@ -405,7 +440,7 @@ mod tests {
         for text in ["8-9 oz", "8 to 9 oz", "8 - 9 oz", "8\u{2013}9 oz", "200-255 g", "8.5-9 oz"] {
             assert_eq!(ranges(text), [true], "{text}");
         }
-        for text in ["9 oz", "1-1/2 oz", "NET WT 9 OZ", "up to 9 oz", "Lot A-9 oz"] {
+        for text in ["9 oz", "1-1/2 oz", "Candle No. 5 - 9 oz", "NET WT 9 OZ", "up to 9 oz", "Lot A-9 oz"] {
             assert!(!ranges(text).contains(&true), "{text}");
         }
     }
@@ -447,6 +482,8 @@ mod tests {
             "165 °F (85 °C)",
             "3 in (10 cm)",
             "10 cm (3 in)",
+            "7 mm (1/2 in)",
+            "1 in (13 mm)",
             "70-85 degrees F (21-40 degrees C)",
         ] {
             assert!(!agree(text), "{text}");

@@ -93,6 +93,15 @@ pub fn of(page: &SeenPage, lines: &[Line]) -> Vec<Row> {
     joined(page, &rows)
 }
 
+/// The lines of a page that can be seen, as it stands and turned by quarters where writing becomes level by that.
+pub fn of_page(page: &SeenPage) -> Vec<Row> {
+    let turned = |q: u8| {
+        page.glyphs.iter().any(|g| (g.turn.rem_euclid(360.0) - 90.0 * f64::from(q)).abs() < 2.0 && !g.is_space())
+    };
+    let views = (1..4_u8).filter(|q| turned(*q)).map(|q| page.turned(q)).flat_map(|view| of(&view, &view.lines));
+    of(page, &page.lines).into_iter().chain(views).collect()
+}
+
 /// The words of a line. Where letters are spaced out, only a wider gap than theirs parts words.
 fn words(page: &SeenPage, line: &Line) -> Vec<Vec<usize>> {
     /// Letters further apart than this are spaced out; words stand so much further apart than letters (in ems).
@@ -259,14 +268,21 @@ pub fn of_text(text: &str) -> Vec<Row> {
 
 /// Lines further apart than this many ems do not continue each other.
 const LINE_REACH: f64 = 3.0;
+/// Rows on either side of one that are looked at: columns side by side have some dozen pieces on a line.
+const MOST_NEAR: usize = 64;
 /// Baselines nearer than this share of the em are one line.
 const SAME_BASELINE: f64 = 0.08;
+
+/// The row that row `n` may continue.
+pub fn above(rows: &[Row], n: usize) -> Option<usize> {
+    (n.saturating_sub(MOST_NEAR)..n).rev().find(|&r| below(rows, r).contains(&n))
+}
 
 /// The rows that may continue row `n`: the nearest below it that stand at least partly under it.
 pub fn below(rows: &[Row], n: usize) -> Vec<usize> {
     let here = &rows[n];
     let mut found: Vec<usize> = Vec::new();
-    for (m, next) in rows.iter().enumerate().skip(n + 1) {
+    for (m, next) in rows.iter().enumerate().skip(n + 1).take(MOST_NEAR) {
         let drop = next.baseline - here.baseline;
         if drop > LINE_REACH * here.em {
             break;

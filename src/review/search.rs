@@ -55,7 +55,7 @@ pub fn find(rows: &[Row], wanted: &[Letter]) -> Vec<Hit> {
                 continue;
             }
             let mut path = Vec::new();
-            if search.follow(n, at, wanted, &mut path) {
+            if search.follow(n, at, wanted, &mut path) && !run_together(rows, wanted, &path) {
                 places.push(hit(rows, n, &path));
             }
             if places.len() >= MOST_PLACES || search.steps > MOST_STEPS {
@@ -64,6 +64,14 @@ pub fn find(rows: &[Row], wanted: &[Letter]) -> Vec<Hit> {
         }
     }
     places
+}
+
+/// Whether words of the sentence stand on the label without a space between them: one may, by the way a program sets them.
+fn run_together(rows: &[Row], wanted: &[Letter], path: &[(usize, usize)]) -> bool {
+    let spaces = || wanted.iter().zip(path).skip(1).filter(|(w, _)| w.gap);
+    let lost = |(_, (row, at)): &(&Letter, &(usize, usize))| *at > 0 && !rows[*row].chars[*at].start;
+    let lost = spaces().filter(lost).count();
+    lost >= 2 && 3 * lost > spaces().count()
 }
 
 /// Whether most words of the sentence stand somewhere: a word may be parted by the end of a line, not all of them.
@@ -154,7 +162,8 @@ impl Search<'_> {
 
     fn next_row(&mut self, n: usize, wanted: &[Letter], path: &mut Vec<(usize, usize)>) -> bool {
         let length = path.len();
-        for next in below(self.rows, n) {
+        // A row of points only has no letter to go on with.
+        for next in below(self.rows, n).into_iter().filter(|&next| !self.rows[next].chars.is_empty()) {
             if self.follow(next, 0, wanted, path) {
                 return true;
             }

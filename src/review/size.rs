@@ -53,10 +53,21 @@ pub fn over_the_edge(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>
 
 /// Words over each other, whatever they say, that no finding of a statement tells of already.
 pub fn overlapping(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    /// Whoever has these to mend looks again.
+    const MOST_OVERLAPS: usize = 20;
     /// A finding so many mm from words over each other tells of them.
     const NEAR: f64 = 5.0;
     for (page, seen) in desk.pages.iter().filter_map(|p| Some((p, p.seen?))) {
-        for over in seen.overlaps() {
+        let Some(overlaps) = seen.overlaps() else {
+            let message = format!("{} holds so many words that none was held against the others", told::side(page));
+            let cure = "look yourself whether words stand over each other";
+            let note =
+                Finding::of("label/not-read", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
+            findings.push(told::at(note, page, None));
+            continue;
+        };
+        let mut count = 0;
+        for over in overlaps {
             let around = over.area.widened(NEAR, NEAR);
             let told = |f: &Finding| {
                 let on = f.on_page.as_ref().filter(|o| o.page == page.number);
@@ -65,6 +76,10 @@ pub fn overlapping(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             };
             if findings.iter().any(told) {
                 continue;
+            }
+            count += 1;
+            if count > MOST_OVERLAPS {
+                break;
             }
             let [first, second] = &over.words;
             let message = format!(

@@ -56,8 +56,32 @@ pub fn empty(desk: &Desk<'_>) -> Option<Finding> {
     Some(Finding::of("label/no-text", Level::Error, Severity::Policy, Some(Evidence::Policy), message, cure))
 }
 
+/// What the label is held against may be wrong itself.
+pub fn product(desk: &Desk<'_>) -> Option<Finding> {
+    let count = desk.needs.findings.iter().filter(|f| f.level == Level::Error).count();
+    let first = desk.needs.findings.iter().find(|f| f.level == Level::Error)?;
+    let faults = if count == 1 { "a fault".to_owned() } else { format!("{count} faults") };
+    let message =
+        format!("the product file has {faults}, so the label is held against doubtful figures: {}", first.message);
+    let cure = "look at `waxbill check` without `--label`, mend the product file, then check the label again";
+    Some(Finding::of("label/product", Level::Error, Severity::Policy, Some(Evidence::Policy), message, cure))
+}
+
+/// Which page is shown to the customer is not known of a label on several pages, so nothing was said of its place.
+pub fn front(desk: &Desk<'_>) -> Option<Finding> {
+    let principal = desk.needs.requirements.iter().any(|r| r.principal);
+    let known = |p: &Page<'_>| p.principal == Some(true) || p.seen.is_none();
+    if !principal || desk.pages.len() < 2 || desk.pages.iter().any(known) {
+        return None;
+    }
+    let message = "which page is shown to the customer is not known: whether the name and the quantity stand there was not judged";
+    let cure = "name it, for example with `--part front=1`";
+    Some(Finding::of("label/not-read", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure))
+}
+
 /// Says plainly what cannot be read.
 pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    findings.extend(product(desk).into_iter().chain(front(desk)));
     if wordless(desk) && !desk.pages.iter().any(is_unread) {
         let message = "hardly a word could be read on the whole label";
         let cure = "save the PDF with its letters as text, or check the wording with `--text`";

@@ -84,7 +84,12 @@ const OF_LABELS: &[(&str, &str)] = &[
     ("label/alert-letter", "the safety alert symbol is a letter of a font, whose triangle may be thin or hollow"),
     ("label/no-text", "the words are curves, a picture or letters without names; nothing can be said of them"),
     ("label/not-read", "something on the page could not be read; look at it yourself"),
-    ("label/sheet", "where the label ends is not known: a sheet of paper, or several labels alike"),
+    (
+        "label/sheet",
+        "where the label ends is not known: a sheet of paper, or several labels; labels of one sheet, or pages of one size, that \
+         should be alike and say different things",
+    ),
+    ("label/product", "the product file has faults itself, so the label is held against doubtful figures"),
 ];
 
 fn unknown(id: &str) -> Finding {

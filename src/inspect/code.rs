@@ -206,8 +206,9 @@ fn anywhere<'a>(on: On<'a, '_>, seen: &SeenPage, cache: &RenderCache<'a>) -> Vec
 
 /// Decodes what a raster shows: payload, modules along a side, box in mm.
 fn decode<'a>(on: On<'a, '_>, cache: &RenderCache<'a>, area: &Area, dpi: f64) -> Vec<(String, f64, Area)> {
-    let (pixels, width, height, scale) = raster(on, cache, area, dpi);
-    let mut image = rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| pixels[y * width + x]);
+    let (pixels, width, height, scale) = draw(on, cache, area, dpi);
+    let mut image =
+        rqrr::PreparedImage::prepare_from_greyscale(width, height, |x, y| picture::luma(pixels[y * width + x]));
     let grids = image.detect_grids();
     grids
         .iter()

@@ -41,7 +41,8 @@ fn labels_turned_to_each_other_on_a_sheet_are_found() {
 
 #[test]
 fn words_over_each_other_are_named_with_their_place() {
-    let found = |content: &str| read(&page("", "", stream("", content.as_bytes()), &[])).unwrap()[0].overlaps();
+    let found =
+        |content: &str| read(&page("", "", stream("", content.as_bytes()), &[])).unwrap()[0].overlaps().unwrap();
     // On one baseline, and half a line apart; 9 pt is 3.175 mm, `Keep` begins 20 pt (7.06 mm) from the left.
     for (x, y) in [(22, 60), (24, 64)] {
         let over = &found(&format!("BT /F 9 Tf 20 60 Td (Keep away) Tj ET BT /F 9 Tf {x} {y} Td (Trim wick) Tj ET"))[0];

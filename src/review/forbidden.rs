@@ -17,10 +17,13 @@ const ELSEWHERE: [&str; 1] = ["burn time"];
 
 /// Judges what must not be there.
 pub fn judge(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding>) {
-    hazard_words(desk, taken, findings);
+    let needed: Vec<String> =
+        desk.needs.requirements.iter().flat_map(|r| r.texts.values()).map(|t| fold::words(t).concat()).collect();
+    hazard_words(desk, &needed, taken, findings);
     hazard_codes(desk, findings);
     signal_words(desk, taken, findings);
-    of_other_kinds(desk, taken, findings);
+    too_many_precautions(desk, findings);
+    of_other_kinds(desk, &needed, taken, findings);
 }
 
 /// Languages a stranger's label may be in: those asked for, and English.
@@ -32,14 +35,14 @@ fn languages(desk: &Desk<'_>) -> Vec<Lang> {
     languages
 }
 
-/// The first place of a text in glyphs that serve nothing else. What a needed statement says as well may stand again.
-fn free<'p>(desk: &Desk<'p>, text: &str, taken: &Taken) -> Option<(usize, &'p Page<'p>, Hit)> {
-    let letters = search::letters(text);
+/// The first place of a text in glyphs that serve nothing else. What a needed statement (folded, in `needed`) says as well may
+/// stand again.
+fn free<'p>(desk: &Desk<'p>, text: &str, needed: &[String], taken: &Taken) -> Option<(usize, &'p Page<'p>, Hit)> {
     let says = fold::words(text).concat();
-    let needed = desk.needs.requirements.iter().flat_map(|r| r.texts.values());
-    if needed.map(|t| fold::words(t).concat()).any(|t| t.contains(&says)) {
+    if needed.iter().any(|t| t.contains(&says)) {
         return None;
     }
+    let letters = search::letters(text);
     desk.pages.iter().enumerate().find_map(|(n, page)| {
         let mut hits = search::find(page.rows(0), &letters).into_iter();
         hits.find(|h| !h.glyphs().any(|g| taken.contains(&(n, g)))).map(|h| (n, page, h))
@@ -59,12 +62,12 @@ fn fixed(text: &str) -> &str {
 }
 
 /// Statements of rules that do not hold for this product: container text on a pillar, a cotton wick's trim on a wooden one.
-fn of_other_kinds(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding>) {
+fn of_other_kinds(desk: &Desk<'_>, needed: &[String], taken: &mut Taken, findings: &mut Vec<Finding>) {
     let facts = require::facts_of(desk.product);
-    let needed = |statement: &str| desk.needs.requirements.iter().any(|r| r.statement == statement);
+    let asked = |statement: &str| desk.needs.requirements.iter().any(|r| r.statement == statement);
     let kind_of = |r: &&Rule| r.in_force(desk.needs.market, desk.needs.date) && !r.holds(&facts) && !r.needs.is_empty();
     for rule in desk.book.rules.iter().filter(kind_of) {
-        for statement in rule.needs.iter().filter(|s| !needed(s) && !ELSEWHERE.contains(s) && !s.starts_with("net ")) {
+        for statement in rule.needs.iter().filter(|s| !asked(s) && !ELSEWHERE.contains(s) && !s.starts_with("net ")) {
             for lang in languages(desk) {
                 let Some(wording) = desk.book.wording(lang, statement).filter(|w| !w.neutral) else { continue };
                 let text = fixed(wording.text);
@@ -72,7 +75,7 @@ fn of_other_kinds(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding
                 if length(text) < 3 {
                     continue;
                 }
-                let Some((n, page, hit)) = free(desk, text, taken) else { continue };
+                let Some((n, page, hit)) = free(desk, text, needed, taken) else { continue };
                 let fails = |fact, values: &&[&str]| facts.get(fact).is_none_or(|v| !values.contains(&v));
                 let when: Vec<String> = rule
                     .applies
@@ -92,7 +95,7 @@ fn of_other_kinds(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding
 }
 
 /// Official hazard and supplemental statements the mixture does not have.
-fn hazard_words(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding>) {
+fn hazard_words(desk: &Desk<'_>, needed: &[String], taken: &mut Taken, findings: &mut Vec<Finding>) {
     let hazards = desk.needs.figures.hazards.as_ref();
     let mut own: Vec<String> = hazards.map_or_else(Vec::new, |h| h.whole.elements.hazard.clone());
     own.extend(hazards.map_or_else(Vec::new, |h| h.found.euh()));
@@ -105,7 +108,7 @@ fn hazard_words(desk: &Desk<'_>, taken: &mut Taken, findings: &mut Vec<Finding>)
         // The longest first: shorter ones stand within them.
         texts.sort_by_key(|(_, text)| std::cmp::Reverse(text.len()));
         for (code, text) in texts {
-            let Some((n, page, hit)) = free(desk, text, taken) else { continue };
+            let Some((n, page, hit)) = free(desk, text, needed, taken) else { continue };
             taken.extend(hit.glyphs().map(|g| (n, g)));
             let first = hit.glyphs().next();
             findings.push(told::on(not_ours(desk, code, text), page, first));
@@ -161,6 +164,41 @@ fn signal_words(desk: &Desk<'_>, taken: &Taken, findings: &mut Vec<Finding>) {
                     findings.push(told::on(finding, page, hit.glyphs().next()));
                 }
             }
+        }
+    }
+}
+
+/// More precautionary statements than a label should have: not more than six, unless the hazards need them (CLP, Article 28(3)).
+fn too_many_precautions(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
+    const MOST: usize = 6;
+    let Some(hazards) = desk.needs.figures.hazards.as_ref() else { return };
+    let Some(rule) = law::rule("eu/clp-precautionary-statements") else { return };
+    for lang in &desk.needs.languages {
+        let mut texts: Vec<(&str, &str)> = statements::codes()
+            .filter(|c| c.starts_with('P'))
+            .filter_map(|c| Some((c, fixed(statements::statement(c, lang.word())?))))
+            .filter(|(_, text)| length(text) >= 3)
+            .collect();
+        texts.sort_by_key(|(_, text)| std::cmp::Reverse(text.len()));
+        let (mut taken, mut codes) = (Taken::new(), Vec::new());
+        for (code, text) in texts {
+            let letters = search::letters(text);
+            for (n, page) in desk.pages.iter().enumerate() {
+                let hits = search::find(page.rows(0), &letters).into_iter();
+                if let Some(hit) = hits.into_iter().find(|h| !h.glyphs().any(|g| taken.contains(&(n, g)))) {
+                    taken.extend(hit.glyphs().map(|g| (n, g)));
+                    codes.push(code);
+                    break;
+                }
+            }
+        }
+        if codes.len() > MOST.max(hazards.precautions.len()) {
+            codes.sort_unstable();
+            let message = format!("{} precautionary statements stand on the label, more than {MOST}", codes.len());
+            let cure = "keep those that the rules give for this mixture: `waxbill needs` lists them";
+            let finding = Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure);
+            findings.push(finding.instead(format!("at most {MOST}"), codes.join(", ")));
+            break;
         }
     }
 }

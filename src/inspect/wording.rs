@@ -207,7 +207,8 @@ pub fn outside(place: &Place<'_>, glyph: usize, by: f64) -> Finding {
 /// Nearly over the cut.
 pub fn near_edge(place: &Place<'_>, glyph: usize, depth: f64) -> Finding {
     let message = format!("{} stands only {depth:.2} mm from the edge", called(place.item));
-    let mut finding = place.at_glyph(glyph, message, "keep a wider margin; a knife wanders by about half a millimetre");
+    let cure = "keep a wider margin; a knife wanders by about half a millimetre";
+    let mut finding = place.at_glyph(glyph, message, cure).about(Aspect::Edge);
     finding.level = Level::Warning;
     finding
 }

@@ -62,7 +62,14 @@ fn turned(rows: &[Row], first: At, last: At, free: &dyn Fn(&Word) -> bool) -> Op
     let here = rows[first.0].words[..first.1].iter().rev();
     let over = above(rows, first.0).filter(|_| first.1 == 0);
     let before = here.chain(over.into_iter().flat_map(|r| rows[r].words.iter().rev()));
-    let mut before: Vec<&Word> = before.take_while(|w| !parts(w) && free(w)).take(REACH).collect();
+    let before: Vec<&Word> = before.take(REACH).collect();
+    // `Never: ...` is no end of a sentence.
+    if let Some(word) = before.first().filter(|w| w.text.ends_with(':') && free(w))
+        && let Some(found) = said(&[word], Beside::Before)
+    {
+        return Some(found);
+    }
+    let mut before: Vec<&Word> = before.into_iter().take_while(|w| !parts(w) && free(w)).collect();
     before.reverse();
     if let Some(found) = said(&before, Beside::Before) {
         return Some(found);
@@ -97,7 +104,9 @@ fn at_quantity(rows: &[Row], stand: &Stand, first: At, last: At) -> Option<(Stri
     let touching = |(row, word): At| {
         let word = rows.get(row)?.words.get(word)?;
         let odd = word.text.contains(['<', '>', '×', '≤', '≥', '~'])
-            || (word.text.contains('/') && word.folded.len() > 3 && word.folded.starts_with('g'));
+            || (word.text.contains('/')
+                && word.folded.starts_with('g')
+                && word.folded.contains(|c: char| c.is_ascii_digit()));
         odd.then(|| (word.text.clone(), word.glyphs.first().copied()))
     };
     if let Some(found) = touching(first).or_else(|| touching(last)) {

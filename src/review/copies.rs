@@ -131,8 +131,8 @@ pub fn nearly(one: Vec<String>, two: Vec<String>) -> Option<(Vec<String>, Vec<St
     let (one, two) = (counted(one), counted(two));
     let all = one.len().max(two.len());
     let (missing, more) = apart(&one, &two);
-    // Most of the words are the same, and there are enough of them to tell.
-    let same = all >= 8 && (missing.len().max(more.len())) * 5 <= all * 2;
+    // Half of the words are the same, and there are enough of them to tell.
+    let same = all >= 6 && missing.len().max(more.len()) * 2 <= all;
     same.then_some((missing, more))
 }
 

@@ -133,7 +133,7 @@ const WOUNDS: [&str; 13] = [
 ];
 
 /// Which of the product's figures is meant.
-fn meant(rows: &[Row], q: &Quantity) -> Option<Figure> {
+pub(super) fn meant(rows: &[Row], q: &Quantity) -> Option<Figure> {
     let time = match q.unit.measures {
         Measures::Time => true,
         Measures::Length => false,

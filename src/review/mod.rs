@@ -27,6 +27,9 @@ mod task;
 mod told;
 mod unread;
 
+#[cfg(test)]
+mod tests_of_words;
+
 pub use label::{Known, Page};
 pub use once::once;
 

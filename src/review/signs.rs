@@ -101,7 +101,8 @@ fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirem
                 }
                 faults.push(finding);
             }
-            faults.extend(untold(page, of_kind));
+            let note = untold(page, of_kind);
+            faults.extend(note.filter(|n| faults.iter().all(|f: &Finding| f.message != n.message)));
         }
     }
     faults.extend(missing(desk, page, group, lacking));

@@ -232,6 +232,10 @@ fn measured(
         if finding.aspect == Some(Aspect::Squeezed) {
             continue;
         }
+        // On a sheet of labels the edges are only guessed.
+        if finding.aspect == Some(Aspect::Edge) && !page.edges_known() {
+            continue;
+        }
         finding.seen = Some(task.requirement.seen);
         told::part_of(&mut finding, page);
         told::turn_back(&mut finding, page, quarters);

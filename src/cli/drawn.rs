@@ -5,6 +5,7 @@ use super::{Answer, Stop, files, listed, open};
 use crate::find::{self, Finding, Level};
 use crate::inspect::{self, Area, SeenLabel};
 use crate::lot::LotCode;
+use crate::plan::MODULE;
 use crate::proof::{self, Boxed, Note, Panel, Proof, Tone};
 use crate::review::{self, Desk, Known, Page, Stands};
 use crate::trade::Market;
@@ -12,8 +13,6 @@ use jiff::civil::Date;
 use serde_json::json;
 use std::path::Path;
 
-/// Modules of a QR code are looked for by this size in mm (`policy/qr-module`).
-const MODULE: f64 = 0.4;
 /// Largest plain text.
 const MOST_TEXT: usize = 200_000;
 
@@ -195,7 +194,7 @@ fn label(args: &CheckArgs) -> Result<Label, Stop> {
         Finding::input("file/too-large", message, "save the label alone, with pictures of a printer's resolution")
     };
     let bytes = files::bytes(path, inspect::MOST_BYTES, "PDF", too_large)?;
-    let seen = inspect::labels(&bytes, MODULE).map_err(Stop::input)?;
+    let seen = inspect::labels(&bytes, MODULE.to_mm_f64()).map_err(Stop::input)?;
     if seen.is_empty() {
         return Err(Stop::input(Finding::input("file/pdf", "the PDF has no page", "save the label again")));
     }

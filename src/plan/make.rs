@@ -13,11 +13,11 @@ use crate::trade::{BlockName, Lang, Market, Measure, Severity, Sign};
 use crate::unit::Length;
 
 /// Modules of a QR code are at least this wide: 0.4 mm, house policy (`policy/qr-module`).
-const MODULE: Length = Length::um(400);
+pub const MODULE: Length = Length::um(400);
 /// Letters no rule gives a height for: capitals of 1.4 mm, house policy (`policy/text-height`).
-const LEGIBLE: Length = Length::um(1400);
+pub const LEGIBLE: Length = Length::um(1400);
 /// Signs for use no rule gives a side for: 5 mm, house policy.
-const SIGN: Length = Length::um(5000);
+pub const SIGN: Length = Length::um(5000);
 
 /// Sets the needs into the template.
 ///

@@ -13,7 +13,7 @@ pub mod template;
 pub use colour::Colour;
 pub use french::set as in_french;
 pub use logo::faults as logo_faults;
-pub use make::{hazard_sizes, of, sizes};
+pub use make::{LEGIBLE, MODULE, SIGN, hazard_sizes, of, sizes};
 pub use piece::{Hole, OnPiece, Printed};
 
 use crate::logo::Logo;

@@ -12,13 +12,14 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
     for page in desk.pages {
         let mut told_already: Vec<usize> = Vec::new();
         for claim in data::claims(desk.needs.market).filter(|c| !matches!(c.sort, Sort::Qualifier | Sort::Beside)) {
-            let hit = search::find(page.rows(0), &search::letters(claim.words)).into_iter().next();
-            let Some(hit) = hit else { continue };
-            if hit.glyphs().any(|g| told_already.contains(&g)) {
-                continue;
-            }
-            told_already.extend(hit.glyphs());
-            let beside = claim.sort == Sort::InsectWord && !promises(page.rows(0), &hit);
+            let hits = search::find(page.rows(0), &search::letters(claim.words)).into_iter();
+            let mut hits: Vec<Hit> = hits.filter(|h| !h.glyphs().any(|g| told_already.contains(&g))).collect();
+            told_already.extend(hits.iter().flat_map(Hit::glyphs));
+            // A name of an insect may be harmless in one place and promise something in another.
+            let harmless = |h: &Hit| claim.sort == Sort::InsectWord && !promises(page.rows(0), h);
+            hits.sort_by_key(harmless);
+            let Some(hit) = hits.into_iter().next() else { continue };
+            let beside = harmless(&hit);
             let (id, message, cure) = match claim.sort {
                 Sort::InsectWord if beside => (
                     "label/insect-claim",

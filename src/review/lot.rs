@@ -8,13 +8,10 @@ use crate::find::{Finding, Level};
 use crate::inspect;
 use crate::law;
 use crate::lot::LotCode;
-use crate::plan::{Content, Item};
+use crate::plan::{Content, Item, MODULE};
 use crate::require::Requirement;
 use crate::trade::{BlockName, Measure};
 use crate::unit::Length;
-
-/// Modules of a QR code are at least this wide (`policy/qr-module`).
-const MODULE: Length = Length::um(400);
 
 /// A word that may be a lot code.
 struct Token<'p> {
@@ -159,7 +156,7 @@ pub fn code(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 "the modules of the QR code are too small".to_owned(),
                 "make the code larger or its content shorter",
             )
-            .instead("0.400 mm", format!("{:.3} mm", code.module));
+            .instead(MODULE.least_in_mm(3), format!("{:.3} mm", code.module));
             findings.push(told::at(finding, page, at));
         }
         if let Some((_, what)) = inspect::disturbed(seen, code)

@@ -11,12 +11,9 @@ use crate::find::{Aspect, Evidence, Finding, Level, Severity};
 use crate::hazard::pack;
 use crate::inspect::{self, Area, Frame, Place, SeenPage, Shared, SignKind};
 use crate::law;
-use crate::plan::{Content, Item, Part};
+use crate::plan::{Content, Item, Part, SIGN};
 use crate::require::Requirement;
 use crate::unit::Length;
-
-/// Signs for use no rule gives a side for: 5 mm, house policy.
-const SIGN: Length = Length::um(5000);
 
 /// Judges every requirement that is a picture.
 pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {

@@ -8,7 +8,7 @@ use super::{Desk, lot, names, nearest, net, signs};
 use crate::find::{Aspect, Finding, Level};
 use crate::inspect::{self, Found, Hidden, Place, SeenPage, heights};
 use crate::law;
-use crate::plan::{ClearSpace, Content, Equal, Item, Part, Shape};
+use crate::plan::{ClearSpace, Content, Equal, Item, LEGIBLE, Part, Shape};
 use crate::require::Requirement;
 use crate::trade::{Lang, Measure};
 use crate::unit::Length;
@@ -301,16 +301,15 @@ fn drawn(task: &Task<'_>, page: &Page<'_>, seen: &SeenPage, stand: &Stand, findi
 
 /// Letters no law gives a height for are still to be read.
 fn legible(desk: &Desk<'_>, task: &Task<'_>, stand: &Stand, seen: &SeenPage, findings: &mut Vec<Finding>) {
-    const LEGIBLE: f64 = 1.4;
     let Some(rule) = law::rule("policy/text-height") else { return };
     let lowest = heights::measured(seen, &found(&stand.hit), Measure::Capital)
         .into_iter()
         .min_by(|a, b| a.height.total_cmp(&b.height));
-    if let Some(lowest) = lowest.filter(|l| l.height < LEGIBLE - inspect::TOLERANCE) {
+    if let Some(lowest) = lowest.filter(|l| l.height < LEGIBLE.to_mm_f64() - inspect::TOLERANCE) {
         let message = format!("{} is printed very small, measured on {}", told::called(task), lowest.letter);
-        let cure = "make its capital letters at least 1.4 mm high";
+        let cure = format!("make its capital letters at least {} high", LEGIBLE.in_mm(1));
         let finding = Finding::of(rule.id, Level::Warning, rule.severity, Some(rule.seen()), message, cure)
-            .instead("1.400 mm", format!("{:.3} mm", lowest.height));
+            .instead(LEGIBLE.least_in_mm(3), format!("{:.3} mm", lowest.height));
         findings.push(told::on(finding, &desk.pages[stand.page], Some(lowest.glyph)));
     }
 }

@@ -67,6 +67,7 @@ pub(crate) use part::{GAPS, alone, beside, framed};
 pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 pub use sighting::{Sighting, sightings, sightings_on};
+pub use sign::pictograms;
 pub(crate) use sign::{Kind as SignKind, Shared, all as signs, share};
 pub use space::{alert_letter, alert_symbol};
 pub(crate) use wording::{Place, hidden};

@@ -11,6 +11,7 @@ use super::seen::{Area, Glyph, Mark, Painted, SeenPage};
 use super::{space, symbol};
 use crate::plan::{Content, Item, Part, Shape};
 use crate::trade::{Ghs, Sign};
+use crate::unit::Length;
 
 /// A side may be this many mm short before it counts.
 const SIDE_TOLERANCE: f64 = 0.02;
@@ -230,6 +231,16 @@ pub fn share<'a>(page: &SeenPage, part: &Part, items: impl Iterator<Item = &'a I
         }
     }
     shared
+}
+
+/// The hazard pictograms of a page, row by row: the box round each, and the symbol it shows where that can be told.
+#[must_use]
+pub fn pictograms(page: &SeenPage) -> Vec<(Area, Option<Ghs>)> {
+    let shape = Shape::Rectangle { width: Length::from_mm_f64(page.width), height: Length::from_mm_f64(page.height) };
+    let of_hazard = all(page, shape).into_iter().filter(|s| s.frame == Frame::Diamond && s.red);
+    let mut found: Vec<(Area, Option<Ghs>)> = of_hazard.map(|s| (s.area, s.ghs)).collect();
+    found.sort_by(|(a, _), (b, _)| a.top.round().total_cmp(&b.top.round()).then(a.left.total_cmp(&b.left)));
+    found
 }
 
 /// All framed signs on the page; of those within each other the inner ones.

@@ -1,5 +1,6 @@
 //! Where a statement stands: inside the cut, clear of other ink, low enough on the panel.
 
+use super::ground;
 use super::heights;
 use super::matching::Found;
 use super::read::LEAST_CONTRAST;
@@ -293,8 +294,10 @@ pub fn triangular(mark: &super::seen::Mark) -> bool {
     spread(0.75, 1.0) > 0.7 && spread(0.0, 0.2) < 0.4
 }
 
-/// An exclamation mark: a narrow shape in the middle of the triangle, in the same path, another one or a glyph.
+/// An exclamation mark: a narrow shape in the middle of the triangle, in the same path, another one or a glyph. It stands out
+/// from the triangle (3 : 1, WCAG 2.2, success criterion 1.4.11).
 fn marked_inside(page: &SeenPage, area: &Area) -> bool {
+    const STANDS_OUT: f64 = 3.0;
     let inner = |a: &Area| {
         area.holds(a, 0.0)
             && a.width() < 0.4 * area.width()
@@ -305,5 +308,26 @@ fn marked_inside(page: &SeenPage, area: &Area) -> bool {
         ring.iter().map(|&[x, y]| Area { left: x, top: y, right: x, bottom: y }).reduce(|a, b| a.with(&b))
     };
     page.marks.iter().chain(&page.printed).flat_map(|m| m.rings.iter().filter_map(round)).any(|a| inner(&a))
-        || page.glyphs.iter().any(|g| g.text == "!" && g.ink.is_some_and(|a| inner(&a)))
+        && ground_and_mark(page, area)
+            .is_none_or(|(side, inner)| inner.iter().any(|c| ground::contrast(side, *c) >= STANDS_OUT))
+        || page.glyphs.iter().any(|g| {
+            let seen = g.hidden.is_none() && g.contrast.is_none_or(|c| c >= STANDS_OUT);
+            g.text == "!" && seen && g.ink.is_some_and(|a| inner(&a))
+        })
+}
+
+/// The colour of a triangle at its foot, and those down its middle; `None` where a picture hides them.
+fn ground_and_mark(page: &SeenPage, area: &Area) -> Option<([f64; 3], Vec<[f64; 3]>)> {
+    let at = |x: f64, y: f64| {
+        let place = [area.left + x * area.width(), area.top + y * area.height()];
+        let over = page.marks.iter().rfind(|m| m.covers(place));
+        let picture = page.pictures.iter().any(|i| i.area.has(place) && over.is_none_or(|m| m.order < i.order));
+        if picture {
+            page.paper.as_ref()?.colour(page.view.on_page(place))
+        } else {
+            Some(over.map_or_else(|| ground::paper(page, place), |m| m.rgb))
+        }
+    };
+    let middle: Option<Vec<[f64; 3]>> = (5..18).map(|n| at(0.5, 0.05 * f64::from(n))).collect();
+    Some((at(0.12, 0.95)?, middle?))
 }

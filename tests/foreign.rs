@@ -141,7 +141,7 @@ fn pages_are_as_large_as_the_program_was_told() {
             assert!(off.iter().all(|d| d.abs() < slack), "{name}: {off:?}");
             assert!(page.outside(0.0).next().is_none(), "{name}");
             assert!(page.unread.is_empty(), "{name}: {:?}", page.unread);
-            assert!(page.overlaps().is_empty(), "{name}: {:?}", page.overlaps());
+            assert!(page.overlaps().unwrap().is_empty(), "{name}: {:?}", page.overlaps());
         }
     }
 }

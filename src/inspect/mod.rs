@@ -3,6 +3,8 @@
 //! The last look before a file is kept: the bytes are read with another reader than the writer's library, letters are
 //! measured on their outlines, QR codes are decoded from a raster.
 
+mod alert;
+mod backdrop;
 mod code;
 mod dots;
 mod fonts;
@@ -49,10 +51,14 @@ mod tests;
 #[cfg(test)]
 mod tests_of_drawings;
 #[cfg(test)]
+mod tests_of_grounds;
+#[cfg(test)]
 mod tests_of_signs;
 #[cfg(test)]
 mod tests_of_slants;
 
+pub use alert::{alert_letter, alert_symbol};
+pub use backdrop::{Ground, of_code as ground_of_code};
 pub use code::{Code, disturbed};
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub(crate) use frame::Frame;
@@ -68,7 +74,6 @@ pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 pub use sighting::{Sighting, sightings, sightings_on};
 pub(crate) use sign::{Kind as SignKind, Shared, all as signs, share};
-pub use space::{alert_letter, alert_symbol};
 pub(crate) use wording::{Place, hidden};
 
 use crate::find::{Finding, OnPage};

@@ -66,7 +66,7 @@ pub use leaf_dots::leaf_dots;
 pub use leaves::{Leaf, Placed, Pressed, leaves};
 pub use limits::{MOST_BYTES, MOST_MEMORY, MOST_SECONDS};
 pub(crate) use lines::group;
-pub use lines::{Line, Word, plain};
+pub use lines::{Line, Word, plain, printed};
 pub(crate) use matching::Found;
 pub use overlap::Overlap;
 pub(crate) use part::{GAPS, alone, beside, framed};

@@ -9,6 +9,7 @@ mod data;
 mod figure;
 mod fold;
 mod forbidden;
+mod gutters;
 mod label;
 mod lot;
 mod names;

@@ -43,6 +43,7 @@ mod unread;
 mod view;
 mod weigh;
 mod weight;
+mod whole;
 mod witness;
 mod wording;
 
@@ -74,6 +75,7 @@ pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 pub use sighting::{Sighting, sightings, sightings_on};
 pub(crate) use sign::{Kind as SignKind, Shared, all as signs, share};
+pub use whole::incomplete;
 pub(crate) use wording::{Place, hidden};
 
 use crate::find::{Finding, OnPage};

@@ -48,12 +48,8 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
     let pages: Vec<Page<'_>> = match &label {
         Label::Text(text) => vec![Page::of_text(text)],
         Label::Pages { seen, .. } => {
-            // Pages that are named are the label; without names all are.
             let (from, to) = args.drawn.pages.unwrap_or((1, usize::MAX));
-            let wanted = |s: &&SeenLabel| {
-                let number = s.page.number;
-                (args.drawn.part.is_empty() || named(number).is_some()) && number >= from && number <= to
-            };
+            let wanted = |s: &&SeenLabel| (from..=to).contains(&s.page.number);
             let page = |s| Page::of(s, named(s.page.number), &known);
             if let Some(finding) = seen.iter().filter(wanted).find_map(|s| s.page.refused()) {
                 return Err(Stop::input(finding));
@@ -63,6 +59,12 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
     };
     let desk = Desk { product: &opened.product, needs: &needs, book: &book, lot: lot.as_deref(), pages: &pages };
     let (mut findings, stands) = review::judge(&desk);
+    // It explains the others, so it comes first.
+    if let Label::Pages { bytes, .. } = &label
+        && let Some(finding) = inspect::incomplete(bytes)
+    {
+        findings.insert(0, finding);
+    }
     if let (Some(path), Label::Pages { bytes, .. }) = (&args.drawn.proof, &label) {
         let heading = format!("{}, {market}: what was read of the label, not for print", needs.title);
         let proof = proof_of(heading, &pages, &findings, &stands);
@@ -82,7 +84,7 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
         let parts: Vec<_> = pages
             .iter()
             .filter_map(|p| Some((p, p.seen?)))
-            .map(|(p, s)| json!({ "page": p.number, "part": p.part, "width_mm": s.width, "height_mm": s.height, "again": p.again }))
+            .map(|(p, s)| json!({ "page": p.number, "part": p.part, "width_mm": hundredths(s.width), "height_mm": hundredths(s.height), "again": p.again }))
             .collect();
         format!(
             "{:#}\n",
@@ -102,6 +104,11 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
         format!("{}{file}: {} for {market} on {on}: {told} ({read})\n", listed(&findings), needs.title)
     };
     Ok(Answer { text, found: counted > 0 })
+}
+
+/// As finely as a page is measured.
+fn hundredths(mm: f64) -> f64 {
+    (mm * 100.0).round() / 100.0
 }
 
 /// What was found in blue, what is wrong in red; what has no place on a page stands at the side.
@@ -132,7 +139,7 @@ fn proof_of(heading: String, pages: &[Page<'_>], findings: &[Finding], stands: &
             let Some([x, y]) = at(finding) else { continue };
             let own = stands.iter().find(|s| holds(s, [x, y]));
             let spot = Area { left: x - 0.3, top: y - 0.3, right: x + 3.0, bottom: y + 2.5 };
-            let areas = own.map_or_else(|| vec![spot], |s| s.areas.clone());
+            let areas = own.map_or_else(|| vec![page.word_at([x, y]).unwrap_or(spot)], |s| s.areas.clone());
             let note = Note { tone: Tone::Wrong, text: finding.message.replace('`', "") };
             boxes.push(Boxed { areas: areas.iter().map(on_file).collect(), note });
         }
@@ -182,7 +189,16 @@ fn label(args: &CheckArgs) -> Result<Label, Stop> {
             let message = format!("`{name}` has {bytes} bytes, more than the words of a label");
             Finding::input("file/too-large", message, CURE)
         };
-        let bytes = files::bytes(path, MOST_TEXT, "text file", too_large)?;
+        // A PDF is told as one, however large it is.
+        let bytes = files::bytes(path, inspect::MOST_BYTES, "text file", too_large)?;
+        if bytes[..bytes.len().min(1024)].windows(5).any(|w| w == b"%PDF-") {
+            let name = path.display();
+            let cure = format!("check it with `--label {name}`");
+            return Err(Stop::input(Finding::input("file/not-utf-8", format!("`{name}` is a PDF, not a text"), cure)));
+        }
+        if bytes.len() > MOST_TEXT {
+            return Err(Stop::input(too_large(&path.display().to_string(), bytes.len() as u64)));
+        }
         let no_text =
             |finding: Finding| if bytes.contains(&0) { Finding { cure: CURE.to_owned(), ..finding } } else { finding };
         let source = files::text(&path.display().to_string(), &bytes).map_err(|f| Stop::input(no_text(f)))?;

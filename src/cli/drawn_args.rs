@@ -12,17 +12,18 @@ pub struct DrawnArgs {
     /// Judge the words of a plain text instead: size, place and colour stay unread
     #[arg(long, value_name = "FILE", conflicts_with = "stock")]
     pub text: Option<PathBuf>,
-    /// Which page prints which part: `front=1`, once for each (default: by the size of the parts of the product's template)
-    #[arg(long, value_name = "PART=PAGE", value_parser = part, requires = "label")]
+    /// Which page prints which part: `front=1`, once for each (default: by the size of the parts of the product's template).
+    /// Other pages are judged too
+    #[arg(long, value_name = "PART=PAGE", value_parser = part, requires = "label", conflicts_with = "text")]
     pub part: Vec<(String, usize)>,
     /// The label is on these pages of the file, counted from 1: `3` or `3..4` (default: all)
-    #[arg(long, value_name = "FROM..TO", value_parser = pages, requires = "label", conflicts_with = "part")]
+    #[arg(long, value_name = "FROM..TO", value_parser = pages, requires = "label", conflicts_with = "text")]
     pub pages: Option<(usize, usize)>,
     /// The lot the label is for: its code is looked for in words and in the QR code
     #[arg(long, value_name = "CODE")]
     pub lot: Option<String>,
     /// Also write a picture of the label: what was found in blue, what is wrong in red, what is missing at the side
-    #[arg(long, value_name = "OUT.png", requires = "label")]
+    #[arg(long, value_name = "OUT.png", requires = "label", conflicts_with = "text")]
     pub proof: Option<PathBuf>,
 }
 

@@ -84,6 +84,8 @@ const OF_LABELS: &[(&str, &str)] = &[
     ("label/alert-letter", "the safety alert symbol is a letter of a font, whose triangle may be thin or hollow"),
     ("label/no-text", "the words are curves, a picture or letters without names; nothing can be said of them"),
     ("label/not-read", "something on the page could not be read; look at it yourself"),
+    ("label/language", "hardly a statement stands on the label in one of the languages it must be in"),
+    ("label/damaged", "the end of the file is missing, or its list of contents was made anew: something may be lost"),
     (
         "label/sheet",
         "where the label ends is not known: a sheet of paper, or several labels; labels of one sheet, or pages of one size, that \

@@ -4,11 +4,12 @@ use super::args::NeedsArgs;
 use super::open::{self, Opened};
 use super::{Answer, Stop, listed};
 use crate::find;
-use crate::hazard::{Classified, Reason};
+use crate::hazard::{Classified, Reason, pack};
 use crate::product::Basis;
 use crate::recipe::{self, Formula};
 use crate::require::{BurnTime, Hazards, Needs, Net, Requirement, SMALL_PACK};
 use crate::trade::{BlockName, Evidence, Lang, Market, Severity};
+use crate::unit::Length;
 use serde_json::{Value, json};
 use std::fmt::Write;
 
@@ -76,7 +77,16 @@ fn one(out: &mut String, requirement: &Requirement, languages: &[Lang]) {
         let _ = writeln!(out, "  {symbol}{shown}");
     }
     let mut how = Vec::new();
-    if let Some(least) = requirement.least {
+    if let Some(side) = pictogram_side(requirement) {
+        how.push(format!(
+            "each at least {} along its side, a fifteenth of the least label of 52 x 74 mm; on a smaller label a fifteenth \
+             of that, and never below {}",
+            side.least_in_mm(2),
+            requirement.least.unwrap_or(Length::mm(10)).least_in_mm(2)
+        ));
+    } else if let Some(least) = requirement.least.filter(|_| !requirement.signs.is_empty()) {
+        how.push(format!("each at least {} along its side", least.least_in_mm(2)));
+    } else if let Some(least) = requirement.least {
         how.push(format!("at least {} high ({})", least.least_in_mm(2), requirement.measure));
     }
     let off_bottom = requirement.off_bottom.is_some();
@@ -97,6 +107,14 @@ fn one(out: &mut String, requirement: &Requirement, languages: &[Lang]) {
     let _ = writeln!(out, "      {}{how}", binding(requirement.severity));
     let _ = writeln!(out, "      {}", requirement.because);
     let _ = writeln!(out, "      {}: {} ({})", requirement.rule, requirement.citation, known(requirement.seen));
+}
+
+/// The side a hazard pictogram is asked for on a label as large as the law's least one or larger (CLP, Annex I, 1.2.1.3 and
+/// 1.2.1.4): what `check` and `label` hold it against.
+fn pictogram_side(requirement: &Requirement) -> Option<Length> {
+    let hazard = requirement.signs.iter().any(|s| s.ghs().is_some());
+    let side = pack::pictogram_side(Length::mm(52), Length::mm(74));
+    hazard.then(|| requirement.least.map_or(side, |least| least.max_of(side)))
 }
 
 /// How strongly a rule binds, for people.
@@ -202,7 +220,8 @@ fn as_json(needs: &Needs, formula: Option<&Formula>) -> Value {
         .map(|r| {
             json!({
                 "id": r.id, "rule": r.rule, "severity": r.severity, "seen": r.seen, "statement": r.statement,
-                "text": r.texts, "alert_symbol": r.alert_symbol, "signs": r.signs, "least_height_mm": r.least.map(crate::unit::Length::to_mm_f64),
+                "text": r.texts, "alert_symbol": r.alert_symbol, "signs": r.signs, "least_height_mm": r.least.map(Length::to_mm_f64),
+                "least_side_mm": pictogram_side(r).map(Length::to_mm_f64),
                 "measure": r.measure, "bold": r.bold, "block": r.block,
                 "part": if r.principal { "principal" } else if r.off_bottom.is_some() { "not the bottom" } else { "any" },
                 "because": r.because, "source": r.citation,

@@ -157,7 +157,10 @@ impl Finding {
 
     /// Adds a place on paper.
     #[must_use]
-    pub fn on(mut self, on_page: OnPage) -> Self {
+    pub fn on(mut self, mut on_page: OnPage) -> Self {
+        // Rounding makes a zero below zero, which nobody measures; with a zero added it is a plain one.
+        let plain = |mm: f64| mm + 0.0;
+        (on_page.x_mm, on_page.y_mm) = (on_page.x_mm.map(plain), on_page.y_mm.map(plain));
         self.on_page = Some(on_page);
         self
     }

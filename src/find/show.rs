@@ -35,7 +35,11 @@ pub fn plain(finding: &Finding) -> String {
     if let Some(on) = &finding.on_page {
         let part = on.part.as_ref().map_or_else(String::new, |p| format!(" ({p})"));
         let at = match (on.x_mm, on.y_mm) {
-            (Some(x), Some(y)) => format!(", {x:.1} mm from the left, {y:.1} mm from the top"),
+            (Some(x), Some(y)) => {
+                // What rounds to zero has no sign.
+                let [x, y] = [x, y].map(|mm| (mm * 10.0).round() / 10.0 + 0.0);
+                format!(", {x:.1} mm from the left, {y:.1} mm from the top")
+            }
             _ => String::new(),
         };
         told.push(format!("page {}{part}{at}", on.page));

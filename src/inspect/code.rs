@@ -1,5 +1,6 @@
 //! Decodes QR codes from a raster of their neighbourhood and measures their modules on the vector shapes.
 
+use super::backdrop;
 use super::ground;
 use super::limits::MOST_MARKS;
 use super::picture;
@@ -36,6 +37,23 @@ impl Code {
     /// The marks it is drawn with, as they are counted in [`SeenPage::marks`].
     pub fn marks(&self) -> impl Iterator<Item = usize> + '_ {
         self.marks.iter().copied()
+    }
+
+    /// Its box with the space that must stay free round it, as far as it is on the page.
+    #[must_use]
+    pub fn zone(&self, seen: &SeenPage) -> Area {
+        let wide = QUIET * self.module - super::TOLERANCE;
+        self.area.widened(wide, wide).within(&Area { left: 0.0, top: 0.0, right: seen.width, bottom: seen.height })
+    }
+
+    /// Where it stands in the order of painting: the first of what it is made of.
+    #[must_use]
+    pub fn order(&self, seen: &SeenPage) -> usize {
+        let of = |n: usize| match seen.marks.get(n) {
+            Some(mark) => mark.order,
+            None => seen.pictures[n - seen.marks.len()].order,
+        };
+        self.marks.iter().map(|&n| of(n)).min().unwrap_or(usize::MAX)
     }
 }
 
@@ -267,10 +285,12 @@ fn clusters(seen: &SeenPage, module: f64) -> Vec<Vec<usize>> {
     clusters.into_iter().map(|(_, members)| members).collect()
 }
 
-/// What stands in the quiet zone of a code: its box and what it is.
+/// What stands in the quiet zone of a code: its box and what it is. What lies under all of it is its ground, and told by
+/// [`backdrop::of_code`].
 #[must_use]
 pub fn disturbed(seen: &SeenPage, code: &Code) -> Option<(Area, String)> {
     let zone = code.area.widened(QUIET * code.module - super::TOLERANCE, QUIET * code.module - super::TOLERANCE);
+    let (whole, order) = (code.zone(seen), code.order(seen));
     let glyph = seen.glyphs.iter().find_map(|g| {
         let area = g.ink.filter(|a| a.meets(&zone, 0.0))?;
         g.hidden.is_none().then(|| (area, format!("the letter `{}`", g.text)))
@@ -283,8 +303,14 @@ pub fn disturbed(seen: &SeenPage, code: &Code) -> Option<(Area, String)> {
     glyph.or_else(coloured).or_else(|| {
         (0..seen.marks.len() + seen.pictures.len()).filter(|n| !code.marks.contains(n)).find_map(|n| {
             let there = match seen.marks.get(n) {
-                Some(mark) => mark.contrast >= LEAST_CONTRAST && mark.touches(&zone),
-                None => area_of(seen, n).meets(&zone, 0.0),
+                Some(mark) => {
+                    let ground = || !mark.plain && backdrop::mark_lies_under(seen, mark, &whole, order);
+                    mark.contrast >= LEAST_CONTRAST && mark.touches(&zone) && !ground()
+                }
+                None => {
+                    let picture = &seen.pictures[n - seen.marks.len()];
+                    picture.area.meets(&zone, 0.0) && !backdrop::picture_lies_under(seen, picture, &whole, order)
+                }
             };
             there.then(|| (*area_of(seen, n), "a drawn shape or picture".to_owned()))
         })

@@ -2,6 +2,7 @@
 //!
 //! Comes after `read` and sets the contrast they are read by.
 
+use super::backdrop;
 use super::read::LEAST_CONTRAST;
 use super::seen::{Area, Hidden, Mark, Painted, SeenPage};
 
@@ -20,12 +21,19 @@ const PLACES: [f64; 5] = [0.2, 0.35, 0.5, 0.65, 0.8];
 /// Contrast of two colours, 1 to 21 (WCAG 2.2, "contrast ratio").
 #[must_use]
 pub fn contrast(one: [f64; 3], two: [f64; 3]) -> f64 {
-    let light = |rgb: [f64; 3]| {
-        let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
-        0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05
-    };
     let (one, two) = (light(one), light(two));
     one.max(two) / one.min(two)
+}
+
+/// Relative luminance and its offset (WCAG 2.2, "relative luminance", "contrast ratio").
+fn light(rgb: [f64; 3]) -> f64 {
+    let [r, g, b] = rgb.map(|c| if c <= 0.04045 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) });
+    0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05
+}
+
+/// Whether what a dark letter stands out from so far is as light as [`is_white`] asks of each colour.
+pub fn white_behind(letter: [f64; 3], contrast: f64) -> bool {
+    light(letter) * contrast >= light([0.9; 3])
 }
 
 /// Nothing but paper, or paint as light.
@@ -157,11 +165,13 @@ fn behind(seen: &SeenPage, near: &[&Mark], point: [f64; 2], order: usize) -> Beh
 /// `colour` gives the colour at a point in mm. Looked at are points just above and just below the letter's box, where no
 /// neighbour on the line stands; the median counts.
 pub fn sample(seen: &mut SeenPage, colour: impl Fn([f64; 2]) -> Option<[f64; 3]>) {
-    for glyph in &mut seen.glyphs {
+    for n in 0..seen.glyphs.len() {
+        let glyph = &seen.glyphs[n];
         let (Some(ink), None) = (glyph.ink, glyph.contrast) else { continue };
-        if glyph.hidden.is_some() {
+        if glyph.hidden.is_some() || backdrop::is_left_out(seen, glyph, &ink) {
             continue;
         }
+        let glyph = &mut seen.glyphs[n];
         let off = 0.06 * glyph.em;
         let mut found: Vec<f64> = [ink.top - off, ink.bottom + off]
             .into_iter()

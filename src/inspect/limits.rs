@@ -5,6 +5,7 @@
 
 use super::structure;
 use super::unpack;
+use super::whole;
 use crate::find::Finding;
 use flate2::{Decompress, FlushDecompress, Status};
 
@@ -47,7 +48,11 @@ pub fn check_outside(bytes: &[u8]) -> Result<(), Finding> {
         ));
     }
     if find(&bytes[..bytes.len().min(1024)], b"%PDF-").is_none() {
-        return Err(refused("the file is not a PDF".into(), "give the PDF file of the label"));
+        let Some(kind) = whole::kind(bytes) else {
+            return Err(refused("the file is not a PDF".into(), "give the PDF file of the label"));
+        };
+        let cure = "save the label as a PDF, with its letters as text, and give that";
+        return Err(refused(format!("the file is {kind}, and not a PDF"), cure));
     }
     Ok(())
 }

@@ -87,6 +87,13 @@ pub fn plain(c: char) -> Option<char> {
     }
 }
 
+/// The characters of a glyph after [`plain`]. A soft hyphen with ink is seen as the hyphen it is drawn as: some programs
+/// write every hyphen so, because both look alike in their fonts.
+pub fn printed(glyph: &Glyph) -> impl Iterator<Item = char> + '_ {
+    let drawn = glyph.ink.is_some();
+    glyph.text.chars().filter_map(move |c| if c == '\u{AD}' && drawn { Some('-') } else { plain(c) })
+}
+
 /// Lines of the glyphs that `take` chooses; a gap of more than `gap` ems parts blocks that stand side by side.
 #[must_use]
 pub fn group(page: &SeenPage, gap: f64, take: impl Fn(&Glyph) -> bool) -> Vec<Line> {
@@ -139,7 +146,7 @@ fn part(page: &SeenPage, row: &[usize], gap: f64, lines: &mut Vec<Line>) {
             parted = false;
         }
         if let Some(word) = line.words.last_mut() {
-            word.text.extend(glyph.text.chars().filter_map(plain).filter(|c| *c != ' '));
+            word.text.extend(printed(glyph).filter(|c| *c != ' '));
             word.glyphs.push(n);
         }
     }

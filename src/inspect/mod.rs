@@ -3,6 +3,8 @@
 //! The last look before a file is kept: the bytes are read with another reader than the writer's library, letters are
 //! measured on their outlines, QR codes are decoded from a raster.
 
+mod alert;
+mod backdrop;
 mod code;
 mod dots;
 mod fonts;
@@ -41,6 +43,7 @@ mod unread;
 mod view;
 mod weigh;
 mod weight;
+mod whole;
 mod witness;
 mod wording;
 
@@ -49,10 +52,14 @@ mod tests;
 #[cfg(test)]
 mod tests_of_drawings;
 #[cfg(test)]
+mod tests_of_grounds;
+#[cfg(test)]
 mod tests_of_signs;
 #[cfg(test)]
 mod tests_of_slants;
 
+pub use alert::{alert_letter, alert_symbol};
+pub use backdrop::{Ground, of_code as ground_of_code};
 pub use code::{Code, disturbed};
 pub use dots::{Dots, LEAST_DOTS, Stock, dots};
 pub(crate) use frame::Frame;
@@ -60,7 +67,7 @@ pub use leaf_dots::leaf_dots;
 pub use leaves::{Leaf, Placed, Pressed, leaves};
 pub use limits::{MOST_BYTES, MOST_MEMORY, MOST_SECONDS};
 pub(crate) use lines::group;
-pub use lines::{Line, Word, plain};
+pub use lines::{Line, Word, plain, printed};
 pub(crate) use matching::Found;
 pub use overlap::Overlap;
 pub(crate) use part::{GAPS, alone, beside, framed};
@@ -69,7 +76,7 @@ pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unre
 pub use sighting::{Sighting, sightings, sightings_on};
 pub use sign::pictograms;
 pub(crate) use sign::{Kind as SignKind, Shared, all as signs, share};
-pub use space::{alert_letter, alert_symbol};
+pub use whole::incomplete;
 pub(crate) use wording::{Place, hidden};
 
 use crate::find::{Finding, OnPage};

@@ -1,6 +1,8 @@
 //! Checks one page against its part: finds each statement, then measures it and looks round it.
 
 use super::TOLERANCE;
+use super::alert;
+use super::backdrop;
 use super::code;
 use super::ground;
 use super::heights::{self, Measured};
@@ -231,8 +233,12 @@ fn colours(spot: &Place<'_>, found: &Found, black: bool, findings: &mut Vec<Find
     for n in found.glyphs() {
         let glyph = &page.glyphs[n];
         let (Some(ink), Some(ratio)) = (glyph.ink, glyph.contrast) else { continue };
-        let below = ground::under(page, ink.middle(), glyph.order);
-        if black && !(ground::is_black(glyph.rgb) && ground::is_white(below)) {
+        // On a picture its colour is told by how far the letter stands out from it.
+        let white = match backdrop::picture_behind(page, glyph, &ink) {
+            Some(_) => ground::white_behind(glyph.rgb, ratio),
+            None => ground::is_white(ground::under(page, ink.middle(), glyph.order)),
+        };
+        if black && !(ground::is_black(glyph.rgb) && white) {
             findings.push(wording::not_black(spot, n));
             return;
         }
@@ -275,9 +281,9 @@ pub fn beside(spot: &Place<'_>, found: &Found, own: &[usize], black: bool, findi
     {
         findings.push(wording::crowded(spot, &area, &what, clear));
     }
-    let alert = || space::alert_symbol(page, found) || space::alert_letter(page, found).is_some();
-    if matches!(spot.item.content, Content::AlertText { .. }) && !alert() {
-        findings.push(wording::no_symbol(spot, found));
+    let stands = || alert::alert_symbol(page, found) || alert::alert_letter(page, found).is_some();
+    if matches!(spot.item.content, Content::AlertText { .. }) && !stands() {
+        findings.push(wording::no_symbol(spot, found, alert::fault(page, found)));
     }
 }
 
@@ -309,6 +315,8 @@ fn qr(spot: &Place<'_>, payload: &str, module: f64, codes: &[code::Code], findin
     }
     if let Some((area, what)) = code::disturbed(spot.page, found) {
         findings.push(wording::not_quiet(spot, found, &area, &what));
+    } else if let Some(ground) = backdrop::of_code(spot.page, found) {
+        findings.push(wording::not_quiet(spot, found, &found.area, ground.word()));
     }
     let depth = space::inside(spot.part.shape, &found.area);
     if depth < -TOLERANCE {

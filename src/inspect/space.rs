@@ -1,10 +1,10 @@
 //! Where a statement stands: inside the cut, clear of other ink, low enough on the panel.
 
-use super::ground;
+use super::backdrop;
 use super::heights;
 use super::matching::Found;
 use super::read::LEAST_CONTRAST;
-use super::seen::{Area, Glyph, Painted, SeenPage};
+use super::seen::{Area, Glyph, Mark, Painted, Picture, SeenPage};
 use crate::logo::{self, Logo};
 use crate::plan::{ClearSpace, Shape};
 
@@ -122,7 +122,10 @@ pub fn clash(page: &SeenPage, found: &Found) -> Option<(usize, Clash)> {
         if let Some(&other) = marks.iter().find(|&&m| strikes(&page.marks[m])) {
             return Some((n, Clash::Mark(other)));
         }
-        if let Some(other) = page.pictures.iter().position(|p| p.area.meets(&area, OVERLAP)) {
+        // So is a picture; what is painted after the letters, or ends within one, is none.
+        let in_the_way =
+            |p: &Picture| p.area.meets(&area, OVERLAP) && !backdrop::is_under(page, p, &page.glyphs[n], &area);
+        if let Some(other) = page.pictures.iter().position(in_the_way) {
             return Some((n, Clash::Picture(other)));
         }
     }
@@ -207,7 +210,8 @@ pub fn runs_into(page: &SeenPage, a: usize, b: usize) -> bool {
 /// What stands in the space that must stay free round a statement, given all glyphs that belong to it.
 ///
 /// 16 CFR 500.6(b): above and below at least the height of the lettering, left and right at least twice the width
-/// of the letter N of its style. The edge of the label is no printed matter; a frame round the statement is left out.
+/// of the letter N of its style. The edge of the label is no printed matter; a frame round the statement is left out, and so
+/// is what lies under all of that space: paper of another colour, a picture, a pattern.
 #[must_use]
 pub fn crowd(page: &SeenPage, found: &Found, own: &[usize], clear: ClearSpace) -> Option<(Area, String)> {
     let round = Area::round(own.iter().filter_map(|&n| page.glyphs[n].ink.as_ref()))?;
@@ -219,63 +223,21 @@ pub fn crowd(page: &SeenPage, found: &Found, own: &[usize], clear: ClearSpace) -
         let area = g.ink.filter(in_zone)?;
         (g.hidden.is_none() && !own.contains(&n)).then(|| (area, format!("the letter `{}`", g.text)))
     });
+    let first = own.iter().map(|&n| page.glyphs[n].order).min()?;
+    let label = Area { left: 0.0, top: 0.0, right: page.width, bottom: page.height };
+    let under = |m: &Mark| zones.iter().all(|z| backdrop::mark_lies_under(page, m, &z.within(&label), first));
     let mark = || {
         page.marks.iter().find_map(|m| {
             let frame =
                 m.area.holds(&round, 0.0) && (matches!(m.painted, Painted::Stroked(_)) || !m.covers(round.middle()));
-            let there = m.contrast >= LEAST_CONTRAST && !frame && zones.iter().any(|z| m.touches(z));
+            let there = m.contrast >= LEAST_CONTRAST && !frame && zones.iter().any(|z| m.touches(z)) && !under(m);
             there.then(|| (m.area, "a drawn shape".to_owned()))
         })
     };
-    let picture = || page.pictures.iter().find(|p| in_zone(&p.area)).map(|p| (p.area, "a picture".to_owned()));
+    let beneath = |p: &Picture| zones.iter().all(|z| backdrop::picture_lies_under(page, p, &z.within(&label), first));
+    let picture =
+        || page.pictures.iter().find(|p| in_zone(&p.area) && !beneath(p)).map(|p| (p.area, "a picture".to_owned()));
     glyph.or_else(mark).or_else(picture)
-}
-
-/// Whether the safety alert symbol stands immediately before a statement, drawn or in a picture: a triangle with its mark
-/// inside, on the same line.
-///
-/// Not higher than needed to be one: at least as high as the capitals, at most 1.5 capital heights away, and 0.9 to
-/// 1.3 times as wide as high (an equilateral triangle is 1.155 times).
-#[must_use]
-pub fn alert_symbol(page: &SeenPage, found: &Found) -> bool {
-    let Some(first) = found.glyphs().find_map(|n| page.glyphs[n].ink.map(|a| (n, a))) else { return false };
-    let (baseline, left) = (page.glyphs[first.0].baseline, first.1.left);
-    let Some(cap) = heights::lettering(page, found) else { return false };
-    page.marks.iter().chain(&page.printed).any(|mark| {
-        let area = mark.area;
-        let gap = left - area.right;
-        let ratio = area.width() / area.height();
-        let on_line = area.top < baseline - cap / 2.0 && area.bottom > baseline - cap / 2.0;
-        mark.contrast >= LEAST_CONTRAST
-            && on_line
-            && gap >= -0.01
-            && gap <= 1.5 * cap
-            && area.height() >= cap - super::TOLERANCE
-            && (0.9..=1.3).contains(&ratio)
-            && triangular(mark)
-            && marked_inside(page, &area)
-    })
-}
-
-/// The safety alert symbol as the letter U+26A0 of a font (The Unicode Standard, Miscellaneous Symbols: a triangle with an
-/// exclamation mark in it), as high and as near as a drawn one has to be.
-#[must_use]
-pub fn alert_letter(page: &SeenPage, found: &Found) -> Option<usize> {
-    let first = found.glyphs().find_map(|n| page.glyphs[n].ink.map(|a| (n, a)))?;
-    let (baseline, left) = (page.glyphs[first.0].baseline, first.1.left);
-    let cap = heights::lettering(page, found)?;
-    page.glyphs.iter().position(|glyph| {
-        let Some(area) = glyph.ink.filter(|_| glyph.text.starts_with('\u{26A0}') && glyph.hidden.is_none()) else {
-            return false;
-        };
-        let gap = left - area.right;
-        let on_line = area.top < baseline - cap / 2.0 && area.bottom > baseline - cap / 2.0;
-        on_line
-            && gap >= -0.01
-            && gap <= 1.5 * cap
-            && area.height() >= cap - super::TOLERANCE
-            && (0.9..=1.3).contains(&(area.width() / area.height()))
-    })
 }
 
 /// Wide at its foot, narrow at its top; a clip may take a hair off it.
@@ -292,42 +254,4 @@ pub fn triangular(mark: &super::seen::Mark) -> bool {
         if high >= low { (high - low) / area.width() } else { 0.0 }
     };
     spread(0.75, 1.0) > 0.7 && spread(0.0, 0.2) < 0.4
-}
-
-/// An exclamation mark: a narrow shape in the middle of the triangle, in the same path, another one or a glyph. It stands out
-/// from the triangle (3 : 1, WCAG 2.2, success criterion 1.4.11).
-fn marked_inside(page: &SeenPage, area: &Area) -> bool {
-    const STANDS_OUT: f64 = 3.0;
-    let inner = |a: &Area| {
-        area.holds(a, 0.0)
-            && a.width() < 0.4 * area.width()
-            && a.height() > 0.15 * area.height()
-            && (a.middle()[0] - area.middle()[0]).abs() < 0.15 * area.width()
-    };
-    let round = |ring: &Vec<[f64; 2]>| {
-        ring.iter().map(|&[x, y]| Area { left: x, top: y, right: x, bottom: y }).reduce(|a, b| a.with(&b))
-    };
-    page.marks.iter().chain(&page.printed).flat_map(|m| m.rings.iter().filter_map(round)).any(|a| inner(&a))
-        && ground_and_mark(page, area)
-            .is_none_or(|(side, inner)| inner.iter().any(|c| ground::contrast(side, *c) >= STANDS_OUT))
-        || page.glyphs.iter().any(|g| {
-            let seen = g.hidden.is_none() && g.contrast.is_none_or(|c| c >= STANDS_OUT);
-            g.text == "!" && seen && g.ink.is_some_and(|a| inner(&a))
-        })
-}
-
-/// The colour of a triangle at its foot, and those down its middle; `None` where a picture hides them.
-fn ground_and_mark(page: &SeenPage, area: &Area) -> Option<([f64; 3], Vec<[f64; 3]>)> {
-    let at = |x: f64, y: f64| {
-        let place = [area.left + x * area.width(), area.top + y * area.height()];
-        let over = page.marks.iter().rfind(|m| m.covers(place));
-        let picture = page.pictures.iter().any(|i| i.area.has(place) && over.is_none_or(|m| m.order < i.order));
-        if picture {
-            page.paper.as_ref()?.colour(page.view.on_page(place))
-        } else {
-            Some(over.map_or_else(|| ground::paper(page, place), |m| m.rgb))
-        }
-    };
-    let middle: Option<Vec<[f64; 3]>> = (5..18).map(|n| at(0.5, 0.05 * f64::from(n))).collect();
-    Some((at(0.12, 0.95)?, middle?))
 }

@@ -204,3 +204,18 @@ fn lists_and_dictionaries_too_deep_are_refused() {
     assert_eq!(deep(limits::MOST_LEVELS - 1), [""; 0]);
     assert!(deep(limits::MOST_LEVELS)[0].contains("deeper than 100 levels"));
 }
+
+/// The Unicode Standard, 23.2: a soft hyphen shows where the line is broken there; what is drawn within a line is a hyphen.
+/// Windows code page 1252 has it at 0xAD.
+#[test]
+fn soft_hyphen_that_is_drawn_within_a_line_is_a_hyphen() {
+    let words = |content: &[u8]| {
+        let seen = read(&page("", "", stream("", content), &[])).unwrap().remove(0);
+        seen.lines.iter().flat_map(|l| &l.words).map(|w| w.text.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(words(b"BT /F 9 Tf 20 60 Td (207\xad555\xad0134) Tj ET"), ["207-555-0134"]);
+    // At the end of a line it may be either, as every hyphen there.
+    assert_eq!(words(b"BT /F 9 Tf 20 60 Td (heat\xad) Tj 0 -12 Td (safe) Tj ET"), ["heat-", "safe"]);
+    // Without ink it is none.
+    assert_eq!(words(b"BT /F 9 Tf 20 60 Td (a\xa0b) Tj ET"), ["a", "b"]);
+}

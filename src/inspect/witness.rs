@@ -3,6 +3,7 @@
 //! The order of painting tells most of what hides a letter. A broad white line over it, white letters upon it, a mixing of
 //! colours: these show only in what is printed.
 
+use super::backdrop;
 use super::code;
 use super::ground;
 use super::seen::{Area, Glyph, Hidden, SeenPage};
@@ -53,8 +54,11 @@ fn is_printed(seen: &SeenPage, glyph: &Glyph, label: &Area, drawn: &Drawn) -> bo
     if untold && seen.no_raster || seen.faces.get(glyph.face).is_some_and(|f| f.drawn) && seen.no_raster {
         return true;
     }
-    let over_picture = seen.pictures.iter().any(|p| p.order < glyph.order && p.area.meets(&ink, 0.0));
-    let paper = ground::under(seen, ink.middle(), glyph.order);
+    // Thin letters take hardly a pixel of their own colour: on a picture too they are weighed against what is round them.
+    let picture = backdrop::picture_behind(seen, glyph, &ink).is_some();
+    let rim = picture.then(|| drawn.rim(&ink, 0.06 * glyph.em)).flatten();
+    let over_picture = picture && rim.is_none();
+    let paper = rim.unwrap_or_else(|| ground::under(seen, ink.middle(), glyph.order));
     match glyph.fills.filter(|_| !over_picture && !untold) {
         Some(fills) if drawn.is_blot(&ink, glyph.rgb, fills) => false,
         Some(fills) => drawn.weighs(&ink, glyph.rgb, paper, LEAST_INK * fills * drawn.per_mm * drawn.per_mm),
@@ -63,6 +67,19 @@ fn is_printed(seen: &SeenPage, glyph: &Glyph, label: &Area, drawn: &Drawn) -> bo
 }
 
 impl Drawn {
+    /// The middle colour just above and just below a box, where no neighbour on the line stands.
+    fn rim(&self, area: &Area, off: f64) -> Option<[f64; 3]> {
+        let above = Area { top: area.top - off, bottom: area.top - off, ..*area };
+        let below = Area { top: area.bottom + off, bottom: area.bottom + off, ..*area };
+        let all: Vec<[f64; 3]> = self.within(&above).chain(self.within(&below)).collect();
+        let middle = |n: usize| {
+            let mut one: Vec<f64> = all.iter().map(|p| p[n]).collect();
+            one.sort_by(f64::total_cmp);
+            one.get(one.len() / 2).copied()
+        };
+        Some([middle(0)?, middle(1)?, middle(2)?])
+    }
+
     fn within(&self, area: &Area) -> impl Iterator<Item = [f64; 3]> + '_ {
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped to the raster")]
         let cell = |mm: f64, most: usize| ((mm * self.per_mm).max(0.0) as usize).min(most);

@@ -1,5 +1,6 @@
 //! The sentences of what `inspect` finds.
 
+use super::alert;
 use super::code::Code;
 use super::frame::Frame;
 use super::heights::Measured;
@@ -247,14 +248,31 @@ pub fn crowded(place: &Place<'_>, area: &Area, what: &str, clear: ClearSpace) ->
     place.finding(Some((area.left, area.top)), message, cure)
 }
 
-/// No triangle before the signal word.
-pub fn no_symbol(place: &Place<'_>, found: &Found) -> Finding {
-    let message = format!("the safety alert symbol does not stand immediately before {}", called(place.item));
-    place.at_glyph(
-        found.glyphs().next().unwrap_or(0),
-        message,
-        "draw the triangle with its exclamation mark on the same line, at least as high as the capitals",
-    )
+/// No triangle before the signal word, or one that is too low or too far off.
+pub fn no_symbol(place: &Place<'_>, found: &Found, fault: Option<alert::Fault>) -> Finding {
+    let of = called(place.item);
+    let glyph = found.glyphs().next().unwrap_or(0);
+    match fault {
+        None => place.at_glyph(
+            glyph,
+            format!("the safety alert symbol does not stand immediately before {of}"),
+            "draw the triangle with its exclamation mark on the same line, at least as high as the capitals",
+        ),
+        Some(alert::Fault::Low(symbol, capitals)) => place
+            .at_glyph(
+                glyph,
+                format!("the safety alert symbol before {of} is lower than its capitals"),
+                "make it at least as high as the capitals; a letter of a font is set in a larger size for that",
+            )
+            .instead(asked(capitals), cut(symbol)),
+        Some(alert::Fault::Far(gap, most)) => place
+            .at_glyph(
+                glyph,
+                format!("the safety alert symbol stands too far before {of}"),
+                "move it up to the word, on the same line",
+            )
+            .instead(format!("at most {}", cut(most)), cut(gap)),
+    }
 }
 
 /// No such QR code.

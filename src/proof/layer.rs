@@ -26,8 +26,12 @@ const GROUND: [u8; 3] = [236, 236, 232];
 /// In the order they are laid down.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Colour {
+    /// White round boxes and lines, so that they are seen on dark labels.
+    Halo,
     /// Lines from notes to boxes.
     Lead,
+    /// The same, to what is not as it should be.
+    LeadWrong,
     Ruler,
     Bleed,
     Edge,
@@ -41,7 +45,9 @@ pub enum Colour {
 impl Colour {
     const fn rgb(self) -> [u8; 3] {
         match self {
+            Self::Halo => [255, 255, 255],
             Self::Lead => [150, 175, 215],
+            Self::LeadWrong => [240, 150, 150],
             Self::Ruler => [95, 95, 95],
             Self::Bleed => [200, 120, 0],
             Self::Edge => [0, 140, 60],

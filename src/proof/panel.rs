@@ -157,21 +157,19 @@ fn notes(boxes: &[Boxed], scale: f64, corner: [f64; 2], (top, edge): (f64, f64),
         let colour = boxed.note.tone.colour();
         for a in &boxed.areas {
             let at = |mm: f64, n: usize| corner[n] + mm * scale;
-            layers.frame(
-                colour,
-                [at(a.left, 0) - 1.5, at(a.top, 1) - 1.5, at(a.right, 0) + 1.5, at(a.bottom, 1) + 1.5],
-                1.2,
-            );
+            let frame = [at(a.left, 0) - 2.0, at(a.top, 1) - 2.0, at(a.right, 0) + 2.0, at(a.bottom, 1) + 2.0];
+            layers.frame(Colour::Halo, frame, 3.6);
+            layers.frame(colour, frame, 1.2);
         }
         if let Some(a) = boxed.areas.first() {
-            let lead = if boxed.note.tone == Tone::Wrong { Colour::Wrong } else { Colour::Lead };
-            // Where words stand between box and note the line runs below them: through them it would look like a strike-out.
-            let [_, middle] = a.middle();
-            let beside = |b: &Area| b.left > a.right && b.top < middle && b.bottom > middle;
+            let lead = if boxed.note.tone == Tone::Wrong { Colour::LeadWrong } else { Colour::Lead };
+            // The line leaves at the foot of the box: on the words' middle it would strike out those that follow. Where boxed
+            // words stand between it and the note it runs below them.
+            let beside = |b: &Area| b.left > a.right && b.top < a.bottom && b.bottom > a.bottom;
             let below = order.iter().flat_map(|b| &b.areas).filter(|b| beside(b)).map(|b| b.bottom * scale + 3.0);
-            let down = below.fold(middle * scale, f64::max);
+            let foot = a.bottom * scale + 2.0;
             let [x, last] = [a.right * scale + 2.0, panel_right(&order, scale)].map(|x| corner[0] + x);
-            let [level, below] = [middle * scale, down].map(|y| corner[1] + y);
+            let [level, below] = [foot, below.fold(foot, f64::max)].map(|y| corner[1] + y);
             let note = y + LINE / 2.0;
             layers.stroke(lead, &[[x, level], [x, below], [last, below], [edge + 4.0, note], [left - 4.0, note]], 1.0);
         }

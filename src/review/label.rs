@@ -1,7 +1,8 @@
 //! The label under review: its pages, which part each prints, and their lines in several groupings. Part of `review`.
 
+use super::gutters;
 use super::rows::{self, Row};
-use crate::inspect::{Code, GAPS, Glyph, SeenLabel, SeenPage, group};
+use crate::inspect::{Area, Code, GAPS, Glyph, SeenLabel, SeenPage, group};
 use crate::plan::Shape;
 use crate::unit::Length;
 use std::cell::OnceCell;
@@ -134,6 +135,10 @@ impl<'a> Page<'a> {
                 self.add_turned(&mut rows, GAPS[0], |g| g.hidden.is_none());
                 rows
             }
+            Some(seen) if grouping == COLUMNS => {
+                let lines = gutters::parted(&group(seen, WIDEST, |g| g.hidden.is_none()));
+                lines.map_or_else(Vec::new, |lines| rows::apart(seen, &lines))
+            }
             Some(seen) => {
                 let gap = GAPS.get(grouping).copied().unwrap_or(WIDEST);
                 let mut rows = rows::of(seen, &group(seen, gap, |g| g.hidden.is_none()));
@@ -203,6 +208,20 @@ impl<'a> Page<'a> {
         }
     }
 
+    /// The box round the printed word whose ink begins at this place, or holds it, in mm.
+    #[must_use]
+    pub fn word_at(&self, at: [f64; 2]) -> Option<Area> {
+        /// Places of findings are rounded to hundredths.
+        const ROUNDED: f64 = 0.02;
+        let seen = self.seen?;
+        let inks = |word: &rows::Word| word.glyphs.iter().filter_map(|&n| seen.glyphs[n].ink).collect::<Vec<_>>();
+        let words: Vec<Vec<Area>> = self.rows(0).iter().flat_map(|row| &row.words).map(inks).collect();
+        let has = |area: &Area| area.widened(ROUNDED, ROUNDED).has(at);
+        let by_letter = words.iter().find(|inks| inks.iter().any(has));
+        let whole = || words.iter().find(|inks| Area::round(*inks).is_some_and(|area| has(&area)));
+        Area::round(by_letter.or_else(whole)?)
+    }
+
     /// Where a glyph stands: its ink, else its origin, in mm.
     #[must_use]
     pub fn place(&self, glyph: usize) -> Option<(f64, f64)> {
@@ -212,7 +231,9 @@ impl<'a> Page<'a> {
 }
 
 /// How many groupings there are.
-pub const GROUPINGS: usize = GAPS.len() + 1;
+pub const GROUPINGS: usize = GAPS.len() + 2;
+/// The last parts columns where several lines leave the same strip free.
+const COLUMNS: usize = GROUPINGS - 1;
 /// Justified lines of a narrow block may have gaps of some ems between their words.
 const WIDEST: f64 = 8.0;
 

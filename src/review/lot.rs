@@ -4,8 +4,8 @@ use super::label::Page;
 use super::search::Hit;
 use super::statement::Stand;
 use super::{Desk, told};
-use crate::find::{Finding, Level};
-use crate::inspect;
+use crate::find::{Evidence, Finding, Level, Severity};
+use crate::inspect::{self, Code, Ground, SeenPage};
 use crate::law;
 use crate::lot::LotCode;
 use crate::plan::{Content, Item, MODULE};
@@ -168,11 +168,31 @@ pub fn code(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
                 page,
                 at,
             ));
+        } else {
+            findings.extend(ground(seen, code).map(|finding| told::at(finding, page, at)));
         }
     }
     let read = desk.pages.iter().any(|p| p.seen.is_some());
     if let Some(requirement) = asked.filter(|_| read && codes().next().is_none()) {
         findings.push(none(desk, requirement));
+    }
+}
+
+/// A code that stands on a picture, or on what only the eye can tell the colours of.
+fn ground(seen: &SeenPage, code: &Code) -> Option<Finding> {
+    match inspect::ground_of_code(seen, code)? {
+        Ground::Picture => {
+            let cure = "lay a plain white field under it, 4 modules wider on all sides (ISO/IEC 18004)";
+            law::rule("policy/qr-code").map(|rule| {
+                told::under(rule, "the QR code stands on a picture, and its quiet zone with it".to_owned(), cure)
+            })
+        }
+        Ground::Pattern => {
+            let message = "the QR code stands on a gradient or pattern; whether it is plain and light was not told";
+            let cure = "look yourself, and try the code with a telephone; a white field under it is sure to do";
+            let (severity, seen) = (Severity::Policy, Some(Evidence::Policy));
+            Some(Finding::of("label/not-read", Level::Note, severity, seen, message, cure))
+        }
     }
 }
 

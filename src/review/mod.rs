@@ -11,7 +11,9 @@ mod data;
 mod figure;
 mod fold;
 mod forbidden;
+mod gutters;
 mod label;
+mod languages;
 mod lot;
 mod names;
 mod nearest;
@@ -97,6 +99,7 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     forbidden::judge(desk, &mut taken, &mut findings);
     claims::judge(desk, &mut findings);
     ordered(&mut findings);
+    findings.splice(0..0, languages::lacking(desk, &tasks, &stands));
     let stands = tasks.iter().zip(stands).filter_map(|(task, stand)| {
         let stand = stand?;
         let areas = areas(&desk.pages[stand.page], &stand.hit.words)?;

@@ -99,10 +99,12 @@ pub fn judge(
         }
         let near = listed.iter().find(|(.., i)| names.iter().any(|n| search::similar(n, &i.folded()) > 0.6));
         let unreadable = near.is_none() && super::unread::any(desk);
+        // Some names are the same in several languages, and each of them wants it.
+        let of = if desk.needs.languages.len() > 1 { format!(" in `{}`", task.lang) } else { String::new() };
         let message = match &near {
-            Some(_) => format!("the name `{name}` is misspelt"),
-            None if unreadable => format!("could not read whether the name `{name}` is on the label"),
-            None => format!("the name `{name}` is not on the label"),
+            Some(_) => format!("the name `{name}`{of} is misspelt"),
+            None if unreadable => format!("could not read whether the name `{name}`{of} is on the label"),
+            None => format!("the name `{name}`{of} is not on the label"),
         };
         let cure = "name every substance that the computation names; `waxbill classify` tells why each is there";
         let found = near.map_or_else(|| "nothing".to_owned(), |(.., i)| i.text());

@@ -67,8 +67,13 @@ impl Row {
     }
 }
 
-/// The lines of a page.
+/// The lines of a page, pieces of a justified one put together.
 pub fn of(page: &SeenPage, lines: &[Line]) -> Vec<Row> {
+    joined(page, &apart(page, lines))
+}
+
+/// The lines of a page as they are.
+pub fn apart(page: &SeenPage, lines: &[Line]) -> Vec<Row> {
     let row = |line: &Line| {
         let mut row = Row {
             chars: Vec::new(),
@@ -82,15 +87,14 @@ pub fn of(page: &SeenPage, lines: &[Line]) -> Vec<Row> {
         for word in words(page, line) {
             let letters: Vec<(char, usize)> = word
                 .iter()
-                .flat_map(|&n| page.glyphs[n].text.chars().filter_map(crate::inspect::plain).map(move |c| (c, n)))
+                .flat_map(|&n| crate::inspect::printed(&page.glyphs[n]).map(move |c| (c, n)))
                 .filter(|(c, _)| *c != ' ')
                 .collect();
             row.push(&letters, word);
         }
         row
     };
-    let rows: Vec<Row> = lines.iter().map(row).collect();
-    joined(page, &rows)
+    lines.iter().map(row).collect()
 }
 
 /// The lines of a page that can be seen, as it stands and turned by quarters where writing becomes level by that.
@@ -221,7 +225,7 @@ fn bent_row(page: &SeenPage, words: &[Vec<usize>], baseline: f64) -> Row {
     for word in words {
         let letters: Vec<(char, usize)> = word
             .iter()
-            .flat_map(|&n| page.glyphs[n].text.chars().filter_map(crate::inspect::plain).map(move |c| (c, n)))
+            .flat_map(|&n| crate::inspect::printed(&page.glyphs[n]).map(move |c| (c, n)))
             .filter(|(c, _)| *c != ' ')
             .collect();
         row.push(&letters, word.clone());

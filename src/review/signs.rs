@@ -98,8 +98,9 @@ fn on_page(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, group: &[&Requirem
                 }
                 faults.push(finding);
             }
-            let note = untold(page, of_kind);
-            faults.extend(note.filter(|n| faults.iter().all(|f: &Finding| f.message != n.message)));
+            // The same of several requirements is said once.
+            let note = untold(page, of_kind).filter(|note| !faults.iter().any(|f| f.message == note.message));
+            faults.extend(note);
         }
     }
     faults.extend(missing(desk, page, group, lacking));

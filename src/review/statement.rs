@@ -347,7 +347,8 @@ pub fn near<'t>(desk: &Desk<'_>, task: &'t Task<'_>, taken: &Taken) -> Option<Cl
             let near = search::near(seen.rows(0), text, |g| taken.contains(&(page, g)))?;
             Some(Close { page, text, near })
         })
-        .max_by(|a, b| a.near.alike.total_cmp(&b.near.alike))
+        // Of wordings that come equally near the first counts, which is the maker's own.
+        .reduce(|best, other| if other.near.alike > best.near.alike { other } else { best })
 }
 
 /// Tells it word by word.

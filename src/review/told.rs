@@ -66,10 +66,15 @@ pub fn at(finding: Finding, page: &Page<'_>, place: Option<(f64, f64)>) -> Findi
 
 /// Takes back the name made up for a page whose part is not known.
 pub fn part_of(finding: &mut Finding, page: &Page<'_>) {
-    if page.part.is_none()
-        && let Some(on) = &mut finding.on_page
-    {
+    if page.part.is_some() {
+        return;
+    }
+    if let Some(on) = &mut finding.on_page {
         on.part = None;
+    }
+    let name = page.name();
+    for text in [&mut finding.message, &mut finding.cure] {
+        *text = text.replace(&format!("part `{name}`"), &name);
     }
 }
 

@@ -139,6 +139,7 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             findings.push(told::at(finding, page, None));
             continue;
         }
+        findings.extend(untold(page));
         let signs = page.seen.map_or_else(Vec::new, |s| inspect::signs(s, page.shape));
         for unread in page.seen.map_or(&[][..], |s| &s.unread) {
             let (area, what) = match unread {
@@ -164,6 +165,22 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
             findings.push(told::at(finding, page, area.map(|a| (a.left, a.top))));
         }
     }
+}
+
+/// Says once for a page that words stand on something whose colours were not told.
+fn untold(page: &Page<'_>) -> Option<Finding> {
+    let seen = page.seen?;
+    let glyph = seen
+        .glyphs
+        .iter()
+        .position(|g| g.ink.is_some() && g.hidden.is_none() && g.contrast.is_none() && !g.is_space())?;
+    let message = format!(
+        "words on {} stand on a picture, gradient or pattern; how well they stand out was not told",
+        told::side(page)
+    );
+    let cure = "look yourself whether all words can be read well, in daylight and at arm's length";
+    let finding = Finding::of("label/not-read", Level::Note, Severity::Policy, Some(Evidence::Policy), message, cure);
+    Some(told::on(finding, page, Some(glyph)))
 }
 
 /// What is said of further pages that print the same label.

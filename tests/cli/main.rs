@@ -15,6 +15,7 @@ mod exceptions;
 mod hostile;
 mod keys;
 mod kinds;
+mod label_files;
 mod labels;
 mod logos;
 mod materials;

@@ -20,15 +20,16 @@
 )]
 
 pub mod faults;
-pub mod html;
+pub mod json;
 pub mod pdf;
 mod setting;
+mod symbols;
 
 pub use setting::{Line, Sheet, advance, set};
 use std::fs;
 use std::path::Path;
 use std::sync::Arc;
-use waxbill::find::{Finding, Source};
+use waxbill::find::{Finding, Level, Source};
 use waxbill::law;
 use waxbill::product::{self, Fetched, Product, Shelf, Shelves};
 use waxbill::require::{self, Needs, Occasion};
@@ -117,6 +118,8 @@ pub struct Statement {
     pub shift: [f64; 2],
     /// A bar is drawn through it.
     pub struck: bool,
+    /// A white line is drawn over it.
+    pub whited: bool,
     /// Other words run through it, at a slant.
     pub crossed: bool,
     /// Degrees anticlockwise by which its line climbs.
@@ -134,6 +137,8 @@ pub struct Picture {
     pub turn: f64,
     /// Drawn without its symbol.
     pub empty: bool,
+    /// Drawn with the symbol of another hazard.
+    pub other: bool,
 }
 
 /// A code for telephones.
@@ -241,6 +246,7 @@ pub fn good(name: &str, market: Market) -> Label {
                 rgb: if sign.ghs().is_some() { [0.85, 0.1, 0.1] } else { [0.0; 3] },
                 turn: 0.0,
                 empty: false,
+                other: false,
             }));
             continue;
         }
@@ -274,6 +280,7 @@ pub fn good(name: &str, market: Market) -> Label {
                 unpainted: false,
                 shift: [0.0; 2],
                 struck: false,
+                whited: false,
                 crossed: false,
                 slant: 0.0,
             });
@@ -290,7 +297,24 @@ pub struct Seeded {
     pub slip: Option<u8>,
     /// What was changed, for the list of what was missed.
     pub what: String,
-    /// Beginnings of the ids of findings that tell it.
+    /// Ids of the findings that tell it; a rule stands for its statements too (`us/lot-code` for `us/lot-code#lot`).
     pub told_by: Vec<String>,
+    /// Its proper answer is a note, for a label may be so.
+    pub noted: bool,
     pub label: Label,
+}
+
+impl Seeded {
+    /// Whether one of the findings names the fault. One that the good label has too tells nothing.
+    pub fn is_told(&self, findings: &[Finding], good: &[Finding]) -> bool {
+        let names = |id: &str| {
+            let of = |by: &String| id.strip_prefix(by.as_str()).is_some_and(|r| r.is_empty() || r.starts_with('#'));
+            self.told_by.iter().any(of)
+        };
+        findings
+            .iter()
+            .filter(|f| (f.level == Level::Note) == self.noted)
+            .filter(|f| !good.iter().any(|g| g.id == f.id && g.message == f.message))
+            .any(|f| names(&f.id))
+    }
 }

@@ -1,6 +1,7 @@
 //! Writes sheets as a PDF 1.4 by hand: standard fonts that are not embedded (Type 1), nothing compressed.
 
 use super::Sheet;
+use super::setting::Shape;
 use std::fmt::Write;
 
 const PT: f64 = 72.0 / 25.4;
@@ -33,21 +34,24 @@ fn shown(text: &str) -> Vec<u8> {
     out
 }
 
+fn painted(shape: &Shape, height: f64, out: &mut Vec<u8>) {
+    let [r, g, b] = shape.rgb;
+    let mut path = format!("{r} {g} {b} rg {r} {g} {b} RG {:.3} w\n", shape.line * PT);
+    let open = shape.line > 0.0;
+    for ring in &shape.rings {
+        for (n, [x, y]) in ring.iter().enumerate() {
+            let _ = writeln!(path, "{:.3} {:.3} {}", x * PT, (height - y) * PT, if n == 0 { "m" } else { "l" });
+        }
+        path += if open { "" } else { "h\n" };
+    }
+    path += if open { "S\n" } else { "f*\n" };
+    out.extend(path.bytes());
+}
+
 fn content(sheet: &Sheet) -> Vec<u8> {
     let mut out = Vec::new();
     let up = |y: f64| (sheet.height - y) * PT;
-    for shape in &sheet.shapes {
-        let [r, g, b] = shape.rgb;
-        let mut path = format!("{r} {g} {b} rg\n");
-        for ring in &shape.rings {
-            for (n, [x, y]) in ring.iter().enumerate() {
-                let _ = writeln!(path, "{:.3} {:.3} {}", x * PT, up(*y), if n == 0 { "m" } else { "l" });
-            }
-            path += "h\n";
-        }
-        path += "f*\n";
-        out.extend(path.bytes());
-    }
+    sheet.shapes.iter().for_each(|s| painted(s, sheet.height, &mut out));
     for line in &sheet.lines {
         let [r, g, b] = line.rgb;
         let font = if line.bold { "F2" } else { "F1" };
@@ -67,6 +71,7 @@ fn content(sheet: &Sheet) -> Vec<u8> {
         out.extend(shown(&line.text));
         out.extend(b" Tj ET\n");
     }
+    sheet.over.iter().for_each(|s| painted(s, sheet.height, &mut out));
     out
 }
 

@@ -1,6 +1,6 @@
 //! Sets a label: its statements as lines in one dress or another, its pictures and its code as shapes.
 
-use super::{Dress, Label, Picture, Qr, Statement};
+use super::{Dress, Label, Picture, Qr, Statement, symbols};
 use waxbill::trade::{Measure, Sign};
 
 /// A line of text on a page, in mm from the top left.
@@ -20,11 +20,19 @@ pub struct Line {
     pub spaced: [f64; 2],
 }
 
-/// A painted shape: rings filled by the even-odd rule.
+/// A painted shape: rings filled by the even-odd rule, or a line along them.
 #[derive(Debug, Clone)]
 pub struct Shape {
     pub rings: Vec<Vec<[f64; 2]>>,
     pub rgb: [f64; 3],
+    /// Its width in mm; 0 where the rings are filled.
+    pub line: f64,
+}
+
+impl Shape {
+    fn filled(rings: Vec<Vec<[f64; 2]>>, rgb: [f64; 3]) -> Self {
+        Self { rings, rgb, line: 0.0 }
+    }
 }
 
 /// A page.
@@ -34,6 +42,8 @@ pub struct Sheet {
     pub height: f64,
     pub lines: Vec<Line>,
     pub shapes: Vec<Shape>,
+    /// Painted after the lines.
+    pub over: Vec<Shape>,
 }
 
 /// A generous width of a text in Helvetica.
@@ -163,10 +173,10 @@ fn along_the_edge(back: &mut Sheet, strip: &[Statement]) {
         (line.x, line.baseline, line.turn) = (left + line.baseline, foot - line.x, 90.0);
         back.lines.push(line);
     }
-    for mut shape in side.shapes {
-        shape.rings.iter_mut().flatten().for_each(|p| *p = [left + p[1], foot - p[0]]);
-        back.shapes.push(shape);
-    }
+    let turn = |shape: &mut Shape| shape.rings.iter_mut().flatten().for_each(|p| *p = [left + p[1], foot - p[0]]);
+    side.shapes.iter_mut().chain(&mut side.over).for_each(turn);
+    back.shapes.append(&mut side.shapes);
+    back.over.append(&mut side.over);
     back.width += y + MARGIN;
 }
 
@@ -203,7 +213,15 @@ fn curved(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
         // Through the letters on the left, which climb.
         sheet.lines.push(crossing(s, [x - radius - 2.0 * s.em, middle - 0.3 * radius]));
     }
+    if s.whited {
+        sheet.over.push(white_line([x - radius - s.em, middle], 2.0 * s.em, s.em));
+    }
     middle + radius + 2.0 * s.em
+}
+
+/// A white line from a place to the right, a quarter of the em wide.
+fn white_line([x, y]: [f64; 2], long: f64, em: f64) -> Shape {
+    Shape { rings: vec![vec![[x, y], [x + long, y]]], rgb: [1.0; 3], line: em * 0.25 }
 }
 
 /// Words that climb by 5 degrees from a place.
@@ -266,9 +284,11 @@ fn put(sheet: &mut Sheet, s: &Statement, y: f64, dress: Dress) -> f64 {
         if s.struck {
             let (top, bottom) = (at - cap * 0.45, at - cap * 0.3);
             let right = x + width(&text, s.em, s.bold) / 2.0;
-            sheet
-                .shapes
-                .push(Shape { rings: vec![vec![[x, top], [right, top], [right, bottom], [x, bottom]]], rgb: [0.0; 3] });
+            let bar = vec![[x, top], [right, top], [right, bottom], [x, bottom]];
+            sheet.shapes.push(Shape::filled(vec![bar], [0.0; 3]));
+        }
+        if s.whited {
+            sheet.over.push(white_line([x, at - cap * 0.4], width(&text, s.em, s.bold) / 2.0, s.em));
         }
         if s.crossed && n == 0 {
             sheet.lines.push(crossing(s, [x, at + s.em * 0.1]));
@@ -315,14 +335,12 @@ fn triangle([x, foot]: [f64; 2], high: f64, rgb: [f64; 3]) -> Shape {
     let bars = |top: f64, bottom: f64| {
         vec![[middle - bar, top], [middle + bar, top], [middle + bar, bottom], [middle - bar, bottom]]
     };
-    Shape {
-        rings: vec![
-            vec![[x, foot], [middle, foot - high], [x + wide, foot]],
-            bars(foot - high * 0.67, foot - high * 0.27),
-            bars(foot - high * 0.2, foot - high * 0.1),
-        ],
-        rgb,
-    }
+    let rings = vec![
+        vec![[x, foot], [middle, foot - high], [x + wide, foot]],
+        bars(foot - high * 0.67, foot - high * 0.27),
+        bars(foot - high * 0.2, foot - high * 0.1),
+    ];
+    Shape::filled(rings, rgb)
 }
 
 /// A frame with a symbol of its own: bars whose number and place tell signs apart.
@@ -341,9 +359,16 @@ fn draw(sheet: &mut Sheet, picture: &Picture, n: usize, [x, y]: [f64; 2]) {
     let square =
         |half: f64| [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0)].map(|(u, v)| corner(u, v, half)).to_vec();
     let half = picture.side / 2.0;
-    sheet.shapes.push(Shape { rings: vec![square(half)], rgb: picture.rgb });
-    sheet.shapes.push(Shape { rings: vec![square(half * 0.88)], rgb: [1.0; 3] });
+    sheet.shapes.push(Shape::filled(vec![square(half)], picture.rgb));
+    sheet.shapes.push(Shape::filled(vec![square(half * 0.88)], [1.0; 3]));
     if picture.empty {
+        return;
+    }
+    if let Some(rings) = outline(picture) {
+        let diagonal = half * std::f64::consts::SQRT_2;
+        let placed = |[u, v]: &[f64; 2]| [x + u * diagonal, y + v * diagonal];
+        let rings = rings.iter().map(|ring| ring.iter().map(placed).collect()).collect();
+        sheet.shapes.push(Shape::filled(rings, [0.0; 3]));
         return;
     }
     let upright = |left: f64, top: f64, right: f64, bottom: f64| {
@@ -361,7 +386,15 @@ fn draw(sheet: &mut Sheet, picture: &Picture, n: usize, [x, y]: [f64; 2]) {
             rings.push(upright(0.16, top, 0.42, top + 0.13));
         }
     }
-    sheet.shapes.push(Shape { rings, rgb: [0.0; 3] });
+    sheet.shapes.push(Shape::filled(rings, [0.0; 3]));
+}
+
+/// The symbol of a hazard, where it is drawn as it should be, or as that of another.
+fn outline(picture: &Picture) -> Option<&'static [&'static [[f64; 2]]]> {
+    match picture.sign {
+        Sign::Ghs07 => Some(if picture.other { symbols::FLAME } else { symbols::EXCLAMATION }),
+        _ => picture.other.then_some(symbols::EXCLAMATION),
+    }
 }
 
 fn code(sheet: &mut Sheet, qr: &Qr, y: f64) -> f64 {
@@ -373,7 +406,7 @@ fn code(sheet: &mut Sheet, qr: &Qr, y: f64) -> f64 {
             if drawn[(column, row)] == qrcode::Color::Dark {
                 let (a, b) = (left + column as f64 * qr.module, y + row as f64 * qr.module);
                 let (c, d) = (a + qr.module, b + qr.module);
-                sheet.shapes.push(Shape { rings: vec![vec![[a, b], [c, b], [c, d], [a, d]]], rgb: [0.0; 3] });
+                sheet.shapes.push(Shape::filled(vec![vec![[a, b], [c, b], [c, d], [a, d]]], [0.0; 3]));
             }
         }
     }

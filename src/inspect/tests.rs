@@ -298,7 +298,7 @@ fn hidden_glyphs_are_read_but_not_in_lines() {
 #[test]
 fn garbage_gets_a_finding_and_no_panic() {
     let says = |bytes: &[u8]| check(bytes, &plan("Keep away")).remove(0).message;
-    assert_eq!(says(b""), "the file is not a PDF");
+    assert_eq!(says(b""), "the file is empty, and not a PDF");
     assert_eq!(says(&[0xff; 5000]), "the file is not a PDF");
     assert_eq!(says(b"%PDF-1.7"), "the PDF is damaged and cannot be read");
     assert_eq!(says(&vec![b' '; limits::MOST_BYTES + 1]), "the PDF is 20 MB large; at most 20 MB are read");

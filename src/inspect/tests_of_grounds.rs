@@ -32,7 +32,7 @@ fn words_on_a_picture_are_judged_by_their_contrast_only() {
     let half = messages(&on_paper(230, &format!("q 60 0 0 62.5 0 0 cm /X Do Q {GOOD}")), WORDS);
     assert!(half[0].contains("lies over or under a picture"), "{half:?}");
     let over = messages(&on_paper(230, &format!("{GOOD} {WHOLE}")), WORDS);
-    assert!(over[0].contains("is covered"), "{over:?}");
+    assert!(over[0].contains("is painted over"), "{over:?}");
 }
 
 #[test]

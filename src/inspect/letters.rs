@@ -118,6 +118,16 @@ impl Reader {
         })
     }
 
+    /// Why letters painted like this are not seen, wherever they stand.
+    fn unseen_paint(&self, props: &DrawProps<'_>, mode: &DrawMode) -> Option<Hidden> {
+        match mode {
+            DrawMode::Invisible => Some(Hidden::Unpainted),
+            _ if props.soft_mask.is_some() || self.opacity() < 0.05 => Some(Hidden::Unpainted),
+            _ if matches!(props.paint, Paint::Pattern(_)) => Some(Hidden::Pale),
+            _ => None,
+        }
+    }
+
     pub fn letters<'a>(&mut self, run: &GlyphRun<'_, 'a>, props: &DrawProps<'a>, mode: &DrawMode) {
         let Some(first) = run.glyphs().first() else { return };
         let dashed = matches!(mode, DrawMode::Stroke(l) | DrawMode::FillAndStroke(_, l) if !l.dash_array.is_empty());
@@ -126,12 +136,7 @@ impl Reader {
         let face = self.face(first);
         let (_, rgb, _) = self.contrast(props);
         let filled = matches!(mode, DrawMode::Fill(_) | DrawMode::FillAndStroke(..));
-        let base = match mode {
-            DrawMode::Invisible => Some(Hidden::Unpainted),
-            _ if props.soft_mask.is_some() || self.opacity() < 0.05 => Some(Hidden::Unpainted),
-            _ if patterned => Some(Hidden::Pale),
-            _ => None,
-        };
+        let base = self.unseen_paint(props, mode);
         let before = self.seen.glyphs.len();
         for glyph in run.glyphs() {
             if self.full() {
@@ -190,10 +195,7 @@ impl Reader {
             if bounds.is_some_and(|b| self.passed(b)) {
                 continue;
             }
-            // A subset that lost a letter has nothing to print for it.
-            let blank =
-                (bounds.is_none() && matches!(&**glyph, Shape::Outline(_)) && text.chars().any(char::is_alphanumeric))
-                    .then_some(Hidden::Unpainted);
+            let blank = is_blank(glyph, bounds, &text).then_some(Hidden::Unpainted);
             let end = match (advance, bounds) {
                 (Some(advance), _) => to * Point::new(f64::from(advance), 0.0),
                 (None, Some(ink)) => Point::new(ink.x1, origin.y),
@@ -253,6 +255,11 @@ impl Reader {
             }
         }
     }
+}
+
+/// A subset that lost a letter has nothing to print for it.
+fn is_blank(glyph: &Shape<'_>, bounds: Option<Rect>, text: &str) -> bool {
+    bounds.is_none() && matches!(glyph, Shape::Outline(_)) && text.chars().any(char::is_alphanumeric)
 }
 
 /// Twice the area of an outline by its length, in the font's 1000 units: the thickness of the strokes, as share of the em.

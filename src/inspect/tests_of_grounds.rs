@@ -86,7 +86,8 @@ fn code_on_a_picture_wants_a_white_field() {
     let modules: String = (0..side * side)
         .filter(|n| dark(*n))
         .map(|n| {
-            format!("{:.3} {:.3} 1.42 1.42 re ", 60.0 + 1.4173 * (n % side) as f64, 100.0 - 1.4173 * (n / side) as f64)
+            let at = |n: usize| 1.4173 * f64::from(u16::try_from(n).unwrap());
+            format!("{:.3} {:.3} 1.42 1.42 re ", 60.0 + at(n % side), 100.0 - at(n / side))
         })
         .collect();
     let code = format!("0 g {modules} f");

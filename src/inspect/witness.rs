@@ -51,7 +51,7 @@ fn is_printed(seen: &SeenPage, glyph: &Glyph, label: &Area, drawn: &Drawn) -> bo
     let Some(ink) = glyph.ink.filter(|ink| label.holds(ink, 0.0)) else { return true };
     // What is not plain is left out of the drawing, and so may be what the letter stands out from.
     let untold = glyph.contrast.is_none();
-    if untold && seen.no_raster || seen.faces.get(glyph.face).is_some_and(|f| f.drawn) && seen.no_raster {
+    if seen.no_raster && (untold || seen.faces.get(glyph.face).is_some_and(|f| f.drawn)) {
         return true;
     }
     // Thin letters take hardly a pixel of their own colour: on a picture too they are weighed against what is round them.

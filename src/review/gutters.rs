@@ -106,7 +106,7 @@ mod tests {
     /// Lines of 2 mm of words that reach from and to these places.
     fn lines(words: &[&[(f64, f64)]]) -> Vec<Line> {
         let line = |(n, ends): (usize, &&[(f64, f64)])| {
-            let baseline = 10.0 + 2.5 * n as f64;
+            let baseline = 10.0 + 2.5 * f64::from(u16::try_from(n).unwrap_or(u16::MAX));
             let word = |&(left, right): &(f64, f64)| Word {
                 ink: Some(Area { left, top: baseline - 1.5, right, bottom: baseline }),
                 em: 2.0,

@@ -156,7 +156,7 @@ fn dresses(step: usize, lost: &mut Vec<String>) -> String {
 }
 
 /// The cases that the tool of this number draws: of every kind so many, from samples that had the fewest so far.
-fn chosen<'c>(tool: usize, cases: &'c [Case], each: usize) -> Vec<&'c Case> {
+fn chosen(tool: usize, cases: &[Case], each: usize) -> Vec<&Case> {
     let mut used = vec![0; SAMPLES.len()];
     let mut out = Vec::new();
     for (k, (kind, places)) in by_kind(cases).iter().enumerate() {

@@ -73,11 +73,15 @@ const ALARMS: &str = "**false alarms on good labels**";
 /// Rows for the kinds of one table.
 fn rows(by_hand: &Row, columns: &[Column], noted: bool) -> String {
     let mut text = String::from("| Slip | Fault | By hand: found | missed |");
-    columns.iter().for_each(|c| text += &format!(" {} |", c.name));
+    for c in columns {
+        text += &format!(" {} |", c.name);
+    }
     text += &format!("\n|---|---|---|---|{}\n", "---|".repeat(columns.len()));
     for (kind, count) in by_hand.iter().filter(|(k, _)| k.2 == noted) {
         let _ = write!(text, "| {} | {} | {} | {} |", slip(kind), kind.1, count.found, count.missed);
-        columns.iter().for_each(|c| text += &format!(" {} |", c.cell(kind)));
+        for c in columns {
+            text += &format!(" {} |", c.cell(kind));
+        }
         text.push('\n');
     }
     text

@@ -214,6 +214,13 @@ fn by_tool(tool: usize, cases: &[Case], lost: &mut Vec<String>) -> table::Column
     column
 }
 
+/// What was missed so far, for whoever waits.
+fn note_down(missed: &[String]) {
+    if let Ok(file) = std::env::var("MISSED") {
+        std::fs::write(file, missed.join("\n")).unwrap();
+    }
+}
+
 /// One in seven of each kind by default; all of them with `UPDATE=1`, which writes the table.
 #[test]
 fn every_seeded_fault_is_found() {
@@ -230,18 +237,21 @@ fn every_seeded_fault_is_found() {
         *if told { &mut count.found } else { &mut count.missed } += 1;
     }
     let lost = missed.len();
+    note_down(&missed);
     if update {
         let alarms = good.iter().map(|g| counted(g).count()).sum();
         // Drawn anew by what is installed where the table is made.
         let only = std::env::var("TOOLS").ok();
         let wanted = |n: &usize| only.as_deref().is_none_or(|o| o.split(',').any(|t| t == tools::TOOLS[*n]));
-        let columns: Vec<_> = (0..tools::TOOLS.len()).filter(wanted).map(|n| by_tool(n, &cases, &mut missed)).collect();
+        let mut columns = Vec::new();
+        for n in (0..tools::TOOLS.len()).filter(wanted) {
+            columns.push(by_tool(n, &cases, &mut missed));
+            note_down(&missed);
+        }
         let text = table::written(&by_hand, alarms, &columns) + &dresses(step.max(61), &mut missed);
         std::fs::write("docs/seeded-faults.md", &text).unwrap();
     }
-    if let Ok(file) = std::env::var("MISSED") {
-        std::fs::write(file, missed.join("\n")).unwrap();
-    }
+    note_down(&missed);
     if std::env::var_os("FAULT").is_none() {
         // The page has a row for each kind, and each was tried.
         let page = std::fs::read_to_string("docs/seeded-faults.md").unwrap();

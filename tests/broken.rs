@@ -101,7 +101,10 @@ fn damaged_and_hostile_files_end_as_stated() {
             (Blank(word), Ok(pages)) => {
                 let glyphs = &pages[0].glyphs;
                 let text: String = glyphs.iter().map(|g| g.text.as_str()).collect();
-                assert!(text.contains(word) && glyphs.iter().all(|g| g.hidden.is_some() || g.is_space()), "{name}: {text}");
+                assert!(
+                    text.contains(word) && glyphs.iter().all(|g| g.hidden.is_some() || g.is_space()),
+                    "{name}: {text}"
+                );
             }
             (Outcome::Unread, Ok(pages)) => {
                 let lost = |u: &Unread| {

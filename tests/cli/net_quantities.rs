@@ -138,7 +138,7 @@ fn alert_symbol_set_as_a_letter_is_seen() {
     // Too low, too far, another line, none.
     for (faulty, says) in [
         ("BT /S 8 Tf 32 60 Td (A) Tj ET", "the safety alert symbol before `WARNING` is lower than its capitals"),
-        ("BT /S 12 Tf 4 60 Td (A) Tj ET", "the safety alert symbol stands too far before `WARNING`"),
+        ("BT /S 13 Tf 4 60 Td (A) Tj ET", "the safety alert symbol stands too far before `WARNING`"),
         ("BT /S 12 Tf 27 90 Td (A) Tj ET", absent),
         ("", absent),
     ] {

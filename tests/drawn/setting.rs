@@ -219,9 +219,9 @@ fn curved(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
     middle + radius + 2.0 * s.em
 }
 
-/// A white line from a place to the right, a quarter of the em wide.
+/// A white line from a place to the right, broad enough that nobody reads the letters under it.
 fn white_line([x, y]: [f64; 2], long: f64, em: f64) -> Shape {
-    Shape { rings: vec![vec![[x, y], [x + long, y]]], rgb: [1.0; 3], line: em * 0.25 }
+    Shape { rings: vec![vec![[x, y], [x + long, y]]], rgb: [1.0; 3], line: em * 0.6 }
 }
 
 /// Words that climb by 5 degrees from a place.

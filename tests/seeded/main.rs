@@ -248,7 +248,7 @@ fn every_seeded_fault_is_found() {
             columns.push(by_tool(n, &cases, &mut missed));
             note_down(&missed);
         }
-        let text = table::written(&by_hand, alarms, &columns) + &dresses(step.max(61), &mut missed);
+        let text = table::written(&by_hand, alarms, &columns, step) + &dresses(step.max(61), &mut missed);
         std::fs::write("docs/seeded-faults.md", &text).unwrap();
     }
     note_down(&missed);

@@ -88,7 +88,8 @@ fn rows(by_hand: &Row, columns: &[Column], noted: bool) -> String {
 }
 
 /// The page without the table of dresses.
-pub fn written(by_hand: &Row, alarms: usize, columns: &[Column]) -> String {
+pub fn written(by_hand: &Row, alarms: usize, columns: &[Column], step: usize) -> String {
+    let share = if step == 1 { "every case".to_owned() } else { format!("one in {step} of each kind of fault") };
     let (found, missed) = by_hand.values().fold((0, 0), |(f, m), c| (f + c.found, m + c.missed));
     let good = SAMPLES.len();
     let mut text = format!(
@@ -97,7 +98,7 @@ pub fn written(by_hand: &Row, alarms: usize, columns: &[Column]) -> String {
          {good} pairs of sample and market, on two pages; each case has one fault. Found means: a finding that counts, that the good label has not,\n\
          and whose id is one of those that name this fault. Slips are those of [the list](slips.md).\n\n\
          **{found} found, {missed} missed, of {}**, drawn by hand, and {alarms} false alarms on {good} good labels.\n\n\
-         By hand: every case, written as PDF by this test (standard fonts, not embedded). The other columns: the same lines and shapes drawn by\n\
+         By hand: {share}, written as PDF by this test (standard fonts, not embedded). The other columns: the same lines and shapes drawn by\n\
          a general program, `found/tried` of every kind of fault, from changing samples; all {good} pairs have their turn with each.\n\
          `-`: the program cannot draw it, as told below the table.\n\n",
         found + missed

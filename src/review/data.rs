@@ -7,6 +7,7 @@ const CLAIMS: &str = include_str!("../../rules/label/claims.csv");
 const CONTEXT: &str = include_str!("../../rules/label/context.csv");
 const FIGURES: &str = include_str!("../../rules/label/figures.csv");
 const NAMES: &str = include_str!("../../rules/label/names.csv");
+const PIECES: &str = include_str!("../../rules/label/pieces.csv");
 
 fn rows(text: &'static str) -> impl Iterator<Item = &'static str> {
     text.lines().filter(|l| !l.trim().is_empty() && !l.starts_with('#')).skip(1)
@@ -30,8 +31,34 @@ pub fn beside(place: Beside) -> impl Iterator<Item = &'static str> {
         Beside::After => "after",
         Beside::Quantity => "quantity",
     };
-    rows(CONTEXT)
-        .filter_map(move |line| line.split_once(',')?.1.split_once(',').filter(|(p, _)| *p == word).map(|(_, w)| w))
+    placed(CONTEXT, word)
+}
+
+/// Where words stand by which a label says how many pieces there are.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OfPieces {
+    /// Behind the number.
+    Piece,
+    /// Before a number with its piece.
+    Before,
+    /// Before a number that needs no word for the piece.
+    Pack,
+}
+
+/// Words by which a label says how many pieces there are.
+pub fn of_pieces(place: OfPieces) -> impl Iterator<Item = &'static str> {
+    let word = match place {
+        OfPieces::Piece => "piece",
+        OfPieces::Before => "before",
+        OfPieces::Pack => "pack",
+    };
+    placed(PIECES, word)
+}
+
+/// The words of a list of language, place and words, for one place.
+fn placed(list: &'static str, place: &'static str) -> impl Iterator<Item = &'static str> {
+    rows(list)
+        .filter_map(move |line| line.split_once(',')?.1.split_once(',').filter(|(p, _)| *p == place).map(|(_, w)| w))
 }
 
 /// Letters of a country and a name it may have in an address.
@@ -155,7 +182,9 @@ pub fn names() -> impl Iterator<Item = (&'static str, Vec<&'static str>)> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Beside, CLAIMS, CONTEXT, FIGURES, NAMES, beside, claims, figure_words, names, rows};
+    use super::{
+        Beside, CLAIMS, CONTEXT, FIGURES, NAMES, OfPieces, PIECES, beside, claims, figure_words, names, of_pieces, rows,
+    };
     use crate::hazard::cas_holds;
     use crate::trade::Market;
 
@@ -168,6 +197,8 @@ mod tests {
         assert_eq!(rows(CLAIMS).filter(read).count(), rows(CLAIMS).count());
         let places = [Beside::Before, Beside::After, Beside::Quantity];
         assert_eq!(places.into_iter().flat_map(beside).count(), rows(CONTEXT).count());
+        let places = [OfPieces::Piece, OfPieces::Before, OfPieces::Pack];
+        assert_eq!(places.into_iter().flat_map(of_pieces).count(), rows(PIECES).count());
         assert_eq!(figure_words().count(), rows(FIGURES).count());
         assert_eq!(names().count(), rows(NAMES).count());
     }

@@ -7,6 +7,7 @@
 mod claims;
 mod context;
 mod copies;
+mod count;
 mod data;
 mod figure;
 mod fold;
@@ -27,6 +28,7 @@ mod size;
 mod statement;
 mod task;
 mod told;
+mod ufi;
 mod unread;
 
 #[cfg(test)]
@@ -88,8 +90,10 @@ pub fn judge(desk: &Desk<'_>) -> (Vec<Finding>, Vec<Stands>) {
     context::judge(desk, &tasks, &found, &taken, &mut findings);
     copies::judge(desk, &tasks, &found, &taken, &mut findings);
     net::judge(desk, &mut findings);
+    count::judge(desk, &mut findings);
     figure::judge(desk, &mut findings);
     names::besides(desk, &mut findings);
+    ufi::judge(desk, &mut findings);
     lot::judge(desk, &mut findings);
     lot::code(desk, &mut findings);
     signs::judge(desk, &mut findings);

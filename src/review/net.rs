@@ -1,6 +1,7 @@
 //! The declaration of quantity: figures against the product, units, both systems, qualifying words. Part of `review`.
 
 use super::Desk;
+use super::count;
 use super::data::{self, Sort};
 use super::label::Page;
 use super::quantity::{self, Measures, Quantity};
@@ -37,7 +38,7 @@ pub fn stands(desk: &Desk<'_>, task: &Task<'_>) -> Option<Stand> {
         if figures.is_empty() {
             continue;
         }
-        if statement.contains("count") && count(desk, rows).is_none() {
+        if statement.contains("count") && !count::stands(desk, rows) {
             continue;
         }
         let row = figures.iter().map(|q| q.row).min().unwrap_or(0);
@@ -100,15 +101,6 @@ fn sizes<'q>(wanted: &[String], all: &'q [Quantity]) -> Vec<&'q Quantity> {
         }
     }
     out
-}
-
-/// The number of pieces as a word of its own.
-fn count(desk: &Desk<'_>, rows: &[Row]) -> Option<()> {
-    let pieces = desk.needs.figures.pieces.to_string();
-    let fits = |w: &super::rows::Word| {
-        w.folded == pieces || w.folded == format!("x{pieces}") || w.folded == format!("{pieces}x")
-    };
-    rows.iter().any(|r| r.words.iter().any(fits)).then_some(())
 }
 
 /// All figures of mass and volume on the label.

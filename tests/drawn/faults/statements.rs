@@ -20,7 +20,8 @@ pub fn of_statements(sower: &mut Sower<'_>) {
             l.statements.remove(n);
         });
         if let Some(text) = without_a_word(&s.text) {
-            sower.one("word removed", None, n, &[], |s| s.text = text);
+            let told = if net { FIGURES } else { &[] };
+            sower.one("word removed", None, n, told, |s| s.text = text);
         }
         if let Some(text) = misspelt(&s.text) {
             sower.one("word misspelt", None, n, &[], |s| s.text = text);
@@ -96,8 +97,8 @@ pub fn of_copies(sower: &mut Sower<'_>) {
         if n % 3 == 0 && s.text.chars().filter(|c| c.is_alphanumeric()).count() >= 14 {
             copied("second copy with a misspelt word", misspelt(&s.text), &[]);
         }
-        if s.foot {
-            copied("second copy with another figure", other_figure(&s.text), QUANTITY);
+        if s.foot || s.key == "ufi" {
+            copied("second copy with another figure", other_figure(&s.text), &[QUANTITY, FIGURES].concat());
         }
     }
 }

@@ -40,7 +40,7 @@ const DIRECTIONS: [[f64; 2]; 12] = {
     ]
 };
 /// Places looked at along a side.
-const GRID: u8 = 48;
+const GRID: u8 = 96;
 /// A frame's area may differ by these shares from what its corners give: drawn, and made of pixels.
 const EXACT: f64 = 0.01;
 const PIXELS: f64 = 0.04;

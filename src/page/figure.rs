@@ -6,45 +6,45 @@ use super::{Ink, Paint, Path, Point, Ring, Segment};
 use crate::unit::Length;
 
 /// A place in the figure: right and down from its middle, in thousandths.
-pub(super) type At = (i64, i64);
+pub(in crate::page) type At = (i64, i64);
 
 /// A piece of an outline.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum Piece {
+pub(in crate::page) enum Piece {
     Line(At),
     Curve(At, At, At),
 }
 
 /// A closed outline.
 #[derive(Debug, Clone)]
-pub(super) struct Outline {
+pub(in crate::page) struct Outline {
     pub start: At,
     pub to: Vec<Piece>,
 }
 
 /// Outlines filled with one ink; later figures cover earlier ones.
 #[derive(Debug, Clone)]
-pub(super) struct Figure {
+pub(in crate::page) struct Figure {
     pub ink: Ink,
     pub outline: Outline,
 }
 
-pub(super) const fn black(outline: Outline) -> Figure {
+pub(in crate::page) const fn black(outline: Outline) -> Figure {
     Figure { ink: Ink::Black, outline }
 }
 
-pub(super) const fn white(outline: Outline) -> Figure {
+pub(in crate::page) const fn white(outline: Outline) -> Figure {
     Figure { ink: Ink::White, outline }
 }
 
 /// Straight from corner to corner.
-pub(super) fn polygon(corners: &[At]) -> Outline {
+pub(in crate::page) fn polygon(corners: &[At]) -> Outline {
     let (start, rest) = corners.split_first().map_or(((0, 0), &[][..]), |(s, r)| (*s, r));
     Outline { start, to: rest.iter().map(|p| Piece::Line(*p)).collect() }
 }
 
 /// Curves from `start` on: two control points and an end each.
-pub(super) fn curves(start: At, pieces: &[(At, At, At)]) -> Outline {
+pub(in crate::page) fn curves(start: At, pieces: &[(At, At, At)]) -> Outline {
     Outline { start, to: pieces.iter().map(|(a, b, c)| Piece::Curve(*a, *b, *c)).collect() }
 }
 
@@ -52,7 +52,7 @@ pub(super) fn curves(start: At, pieces: &[(At, At, At)]) -> Outline {
 const HANDLE: i64 = 552;
 
 /// An upright ellipse.
-pub(super) fn ellipse((x, y): At, across: i64, down: i64) -> Outline {
+pub(in crate::page) fn ellipse((x, y): At, across: i64, down: i64) -> Outline {
     let (h, v) = (across * HANDLE / 1000, down * HANDLE / 1000);
     curves(
         (x + across, y),
@@ -66,12 +66,12 @@ pub(super) fn ellipse((x, y): At, across: i64, down: i64) -> Outline {
 }
 
 /// A circle.
-pub(super) fn disc(middle: At, radius: i64) -> Outline {
+pub(in crate::page) fn disc(middle: At, radius: i64) -> Outline {
     ellipse(middle, radius, radius)
 }
 
 /// A thick line with round ends.
-pub(super) fn rod(from: At, till: At, width: i64) -> Outline {
+pub(in crate::page) fn rod(from: At, till: At, width: i64) -> Outline {
     let (right, down) = (till.0 - from.0, till.1 - from.1);
     let length = (right * right + down * down).isqrt().max(1) * 2;
     // Along the rod and to its side, both as long as the radius.
@@ -95,7 +95,7 @@ pub(super) fn rod(from: At, till: At, width: i64) -> Outline {
 
 impl Outline {
     /// The same elsewhere: each point goes through `f`.
-    pub(super) fn moved(&self, f: impl Fn(At) -> At) -> Self {
+    pub(in crate::page) fn moved(&self, f: impl Fn(At) -> At) -> Self {
         let to = self.to.iter().map(|piece| match piece {
             Piece::Line(p) => Piece::Line(f(*p)),
             Piece::Curve(a, b, c) => Piece::Curve(f(*a), f(*b), f(*c)),
@@ -105,17 +105,54 @@ impl Outline {
 }
 
 /// A scaled copy: `percent` of the size, then shifted.
-pub(super) fn scaled(outline: &Outline, percent: i64, (x, y): At) -> Outline {
+pub(in crate::page) fn scaled(outline: &Outline, percent: i64, (x, y): At) -> Outline {
     outline.moved(|p| (p.0 * percent / 100 + x, p.1 * percent / 100 + y))
 }
 
 /// A mirrored copy: left and right changed.
-pub(super) fn mirrored(outline: &Outline) -> Outline {
+pub(in crate::page) fn mirrored(outline: &Outline) -> Outline {
     outline.moved(|p| (-p.0, p.1))
 }
 
+/// A polygon from a flat list.
+pub(in crate::page) fn corners(flat: &[i64]) -> Outline {
+    polygon(&pairs(flat))
+}
+
+/// The right half as given, from top to bottom of the middle line, and its mirror image on the left.
+pub(in crate::page) fn both_sides(top: At, right: &[(At, At, At)]) -> Outline {
+    let starts: Vec<At> = std::iter::once(top).chain(right.iter().map(|(_, _, end)| *end)).collect();
+    let flip = |p: At| (-p.0, p.1);
+    let left = right.iter().zip(&starts).rev().map(|((a, b, _), start)| Piece::Curve(flip(*b), flip(*a), flip(*start)));
+    let mut outline = curves(top, right);
+    outline.to.extend(left);
+    outline
+}
+
+/// A ring from a flat list, clockwise, its edges swelling inwards like the rim of a shell.
+pub(in crate::page) fn scalloped(flat: &[i64]) -> Outline {
+    let all = pairs(flat);
+    let edges = all.iter().zip(all.iter().cycle().skip(1));
+    let to = edges.map(|(a, b)| {
+        let (right, down) = (b.0 - a.0, b.1 - a.1);
+        let inside = |p: &At| (p.0 - down / 4, p.1 + right / 4);
+        Piece::Curve(inside(a), inside(b), *b)
+    });
+    Outline { start: all.first().copied().unwrap_or_default(), to: to.collect() }
+}
+
+/// The figures and their mirror images.
+pub(in crate::page) fn twice(figures: &[Figure]) -> Vec<Figure> {
+    figures.iter().flat_map(|f| [f.clone(), Figure { ink: f.ink, outline: mirrored(&f.outline) }]).collect()
+}
+
+/// Places from a flat list: x and y of each in turn.
+fn pairs(flat: &[i64]) -> Vec<At> {
+    flat.as_chunks::<2>().0.iter().map(|[x, y]| (*x, *y)).collect()
+}
+
 /// Puts figures on the page: `middle` is where (0, 0) goes, `unit` is the length of 1000.
-pub(super) fn placed(figures: &[Figure], middle: Point, unit: Length) -> Vec<Path> {
+pub(in crate::page) fn placed(figures: &[Figure], middle: Point, unit: Length) -> Vec<Path> {
     let at = |p: At| Point { x: middle.x + unit.times_ratio(p.0, 1000), y: middle.y + unit.times_ratio(p.1, 1000) };
     figures
         .iter()

@@ -54,7 +54,9 @@ pub fn run(args: &CheckArgs, product: &Path, on: Date) -> Result<Answer, Stop> {
             if let Some(finding) = seen.iter().filter(wanted).find_map(|s| s.page.refused()) {
                 return Err(Stop::input(finding));
             }
-            review::once(seen.iter().filter(wanted).map(page).collect())
+            let mut pages = review::once(seen.iter().filter(wanted).map(page).collect());
+            review::name_in_turn(&mut pages, &known);
+            pages
         }
     };
     let desk = Desk { product: &opened.product, needs: &needs, book: &book, lot: lot.as_deref(), pages: &pages };

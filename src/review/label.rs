@@ -18,6 +18,33 @@ pub struct Known {
     pub shape: Shape,
 }
 
+impl Known {
+    fn is_as_large_as(&self, seen: &SeenPage) -> bool {
+        (self.shape.width().to_mm_f64() - seen.width).abs() < SAME_SIZE
+            && (self.shape.height().to_mm_f64() - seen.height).abs() < SAME_SIZE
+    }
+}
+
+/// Parts of one size are taken to come in the order of the template, where there are as many pages as parts of that size.
+pub fn name_in_turn(pages: &mut [Page<'_>], known: &[Known]) {
+    for first in known {
+        let named = |k: &&Known| !pages.iter().any(|p| p.part.as_deref() == Some(k.name.as_str()));
+        let parts: Vec<&Known> = known.iter().filter(|k| same_size(first, k)).filter(named).collect();
+        let pages: Vec<&mut Page<'_>> =
+            pages.iter_mut().filter(|p| p.part.is_none() && p.seen.is_some_and(|s| first.is_as_large_as(s))).collect();
+        if parts.len() != pages.len() {
+            continue;
+        }
+        for (page, part) in pages.into_iter().zip(parts) {
+            (page.part, page.principal, page.shape) = (Some(part.name.clone()), Some(part.principal), part.shape);
+        }
+    }
+}
+
+fn same_size(a: &Known, b: &Known) -> bool {
+    a.shape.width() == b.shape.width() && a.shape.height() == b.shape.height()
+}
+
 /// One page, or the plain text that stands for a label.
 pub struct Page<'a> {
     /// From 1.
@@ -59,19 +86,18 @@ impl<'a> Page<'a> {
         let (seen, codes) = (&label.page, label.codes.as_slice());
         let shape =
             Shape::Rectangle { width: Length::from_mm_f64(seen.width), height: Length::from_mm_f64(seen.height) };
-        let alike = |k: &&Known| {
-            (k.shape.width().to_mm_f64() - seen.width).abs() < SAME_SIZE
-                && (k.shape.height().to_mm_f64() - seen.height).abs() < SAME_SIZE
-        };
+        let alike = |k: &&Known| k.is_as_large_as(seen);
+        let first = known.iter().find(alike);
+        // Of several parts of one size it cannot be any of them for sure: `name_in_turn` looks at all pages.
         let part = match named {
             Some(name) => known.iter().find(|k| k.name == name),
-            None => known.iter().find(alike),
+            None => first.filter(|_| known.iter().filter(alike).count() == 1),
         };
         Self {
             number: seen.number,
             part: named.map(str::to_owned).or_else(|| part.map(|p| p.name.clone())),
             principal: part.map(|p| p.principal).or_else(|| named.map(|n| n == "front")),
-            shape: part.filter(alike).map_or(shape, |p| p.shape),
+            shape: part.filter(alike).or(first).map_or(shape, |p| p.shape),
             seen: Some(seen),
             codes,
             of: label.of,

@@ -34,7 +34,7 @@ mod unread;
 #[cfg(test)]
 mod tests_of_words;
 
-pub use label::{Known, Page};
+pub use label::{Known, Page, name_in_turn};
 pub use once::once;
 
 use crate::find::{Finding, Severity};

@@ -150,3 +150,27 @@ fn faults_of_the_product_file_are_told_with_the_label() {
     let told = bench.on_the_day("check products/low-tide.yaml --label drawn.pdf --part front=1 --part back=2");
     assert!(told.contains("error[label/product]: the product file has"), "{told}");
 }
+
+/// Parts of one size come in the order of the template; the quantity belongs on the side that is shown (16 CFR 500.3).
+#[test]
+fn parts_of_one_size_are_told_apart_by_their_order_or_by_the_user() {
+    let bench = Bench::new();
+    bench.on_the_day("label products/night-heron.yaml --market us --lot 26329A4 -o right.pdf");
+    let mut document = lopdf::Document::load_mem(&std::fs::read(bench.path("right.pdf")).unwrap()).unwrap();
+    let pages = document.catalog().unwrap().get(b"Pages").unwrap().as_reference().unwrap();
+    let kids = document.get_dictionary_mut(pages).unwrap().get_mut(b"Kids").unwrap().as_array_mut().unwrap();
+    assert_eq!(kids.len(), 2);
+    kids.reverse();
+    let mut turned = Vec::new();
+    document.save_to(&mut turned).unwrap();
+    bench.file("turned.pdf", turned);
+    let told = |file: &str, more: &str| {
+        bench.on_the_day(&format!("check products/night-heron.yaml --market us --label {file} --lot 26329A4 {more}"))
+    };
+    assert!(told("right.pdf", "").starts_with("exit code 0"), "{}", told("right.pdf", ""));
+    assert!(told("turned.pdf", "--part front=2").starts_with("exit code 0"));
+    for (file, more) in [("turned.pdf", ""), ("right.pdf", "--part front=2")] {
+        let told = told(file, more);
+        assert!(told.starts_with("exit code 1") && told.contains("belongs on the side shown to the customer"), "{told}");
+    }
+}

@@ -14,8 +14,10 @@ use std::collections::BTreeMap;
 
 /// Shorter sentences come near too many others.
 const FEWEST_LETTERS: usize = 12;
-/// A copy is so much like the statement.
-const ALIKE: f64 = 0.75;
+/// A copy is so much like the statement; of a few words more, for `bougie allumée` is no slip of `bougie parfumée`.
+const ALIKE: (f64, f64) = (0.75, 0.85);
+/// So many are few.
+const FEW_WORDS: usize = 3;
 /// Words of one that the other has not, as they are shown.
 const MOST_SHOWN: usize = 8;
 /// Labels of a sheet that are told of one by one.
@@ -45,13 +47,15 @@ pub fn judge(
 /// A statement that stands there rightly, and once more with a slip.
 fn again(desk: &Desk<'_>, tasks: &[Task<'_>], stands: &[Option<Stand>], taken: &Taken, findings: &mut Vec<Finding>) {
     let mut taken = taken.clone();
-    let there: Vec<&Task<'_>> = tasks
+    let mut there: Vec<&Task<'_>> = tasks
         .iter()
         .zip(stands)
         .filter(|(t, s)| s.is_some() && t.kind == Kind::Words)
         .map(|(t, _)| t)
         .filter(|t| search::letters(&t.texts[0]).len() >= FEWEST_LETTERS)
         .collect();
+    // A slip of a long sentence is none of a short one that has some of its words.
+    there.sort_by_key(|t| std::cmp::Reverse(t.texts[0].len()));
     // What says any of them rightly is no slip of another.
     for task in tasks {
         for text in &task.texts {
@@ -64,7 +68,9 @@ fn again(desk: &Desk<'_>, tasks: &[Task<'_>], stands: &[Option<Stand>], taken: &
     for task in there {
         for (n, page) in desk.pages.iter().enumerate() {
             let close = search::near(page.rows(0), &task.texts[0], |g| taken.contains(&(n, g)));
-            let Some(near) = close.filter(|c| c.alike >= ALIKE && !c.differ.is_empty()) else { continue };
+            let few = task.texts[0].split_whitespace().count() <= FEW_WORDS;
+            let least = if few { ALIKE.1 } else { ALIKE.0 };
+            let Some(near) = close.filter(|c| c.alike >= least && !c.differ.is_empty()) else { continue };
             let words = |pick: fn(&(String, String)) -> &String| {
                 let all: Vec<&str> = near.differ.iter().map(|d| pick(d).as_str()).filter(|t| !t.is_empty()).collect();
                 if all.is_empty() { "nothing".to_owned() } else { format!("`{}`", all.join(" ... ")) }

@@ -171,6 +171,9 @@ fn parts_of_one_size_are_told_apart_by_their_order_or_by_the_user() {
     assert!(told("turned.pdf", "--part front=2").starts_with("exit code 0"));
     for (file, more) in [("turned.pdf", ""), ("right.pdf", "--part front=2")] {
         let told = told(file, more);
-        assert!(told.starts_with("exit code 1") && told.contains("belongs on the side shown to the customer"), "{told}");
+        assert!(
+            told.starts_with("exit code 1") && told.contains("belongs on the side shown to the customer"),
+            "{told}"
+        );
     }
 }

@@ -95,7 +95,9 @@ pub fn of_copies(sower: &mut Sower<'_>) {
         };
         // Names of a word or two come near too many others.
         if n % 3 == 0 && s.text.chars().filter(|c| c.is_alphanumeric()).count() >= 14 {
-            copied("second copy with a misspelt word", misspelt(&s.text), &[]);
+            let told: &[&str] =
+                if s.key == "hazard names" { &["eu/clp-names", "gb/clp-names", "ni/clp-names"] } else { &[] };
+            copied("second copy with a misspelt word", misspelt(&s.text), told);
         }
         if s.foot || s.key == "ufi" {
             copied("second copy with another figure", other_figure(&s.text), &[QUANTITY, FIGURES].concat());

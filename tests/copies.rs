@@ -60,7 +60,7 @@ fn labels_of_a_sheet_are_held_against_the_first() {
     let alike = judged(&[four()]);
     assert!(!ids(&alike).contains(&"label/sheet"), "{alike:#?}");
     for (from, to, lacks, has) in
-        [("children", "kittens", "children", "kittens"), (LOT, "26330AW", "26329a4", "26330aw")]
+        [("children", "kittens", "children", "kittens"), (LOT, "26330AW", "26329A4", "26330AW")]
     {
         let mut sheet = four();
         change(&mut sheet, from, to);

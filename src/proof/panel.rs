@@ -24,11 +24,18 @@ pub struct Laid {
     pub bottom: f64,
 }
 
+/// Pages are shown in no more pixels than this: 120 MB.
+const MOST_PIXELS: f64 = 40e6;
+
 /// So many pixels for a millimetre.
 pub fn scale(panels: &[Panel]) -> f64 {
     let wide: f64 = panels.iter().map(|p| p.size[0].max(1.0)).sum();
     let high = panels.iter().map(|p| p.size[1]).fold(1.0, f64::max);
-    let scale = (ALL / wide.max(1.0)).clamp(8.0, 14.0).min(9000.0 / high).min(12_000.0 / wide.max(1.0));
+    let scale = (ALL / wide.max(1.0))
+        .clamp(8.0, 14.0)
+        .min(9000.0 / high)
+        .min(12_000.0 / wide.max(1.0))
+        .min((MOST_PIXELS / (wide.max(1.0) * high)).sqrt());
     // Rulers look even when a millimetre is a whole number of pixels.
     if scale > 2.0 { scale.floor() } else { scale }
 }

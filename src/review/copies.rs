@@ -92,11 +92,13 @@ fn labels(page: &Page<'_>, findings: &mut Vec<Finding>) {
     let first = counted(once::said(page));
     let mut told = 0;
     for (n, copy) in page.copies.iter().enumerate() {
-        let words = rows::of_page(copy).into_iter().flat_map(|r| r.words).map(|w| once::word(&w));
+        let rows = rows::of_page(copy);
+        let words = rows.iter().flat_map(|r| &r.words).map(once::word);
         let (missing, more) = apart(&first, &counted(words.collect()));
         if missing.is_empty() && more.is_empty() {
             continue;
         }
+        let (missing, more) = (once::printed(missing, page.rows(0)), once::printed(more, &rows));
         told += 1;
         if told > MOST_TOLD {
             continue;

@@ -2,7 +2,7 @@
 
 use super::copies;
 use super::label::Page;
-use super::rows::Word;
+use super::rows::{Row, Word};
 use crate::inspect::{Area, Code, Glyph, Mark, Picture, SeenPage};
 use crate::lot::LotCode;
 use std::collections::BTreeSet;
@@ -27,7 +27,8 @@ pub fn once(pages: Vec<Page<'_>>) -> Vec<Page<'_>> {
         } else if let Some((n, (missing, more))) = kept.iter().enumerate().find_map(|(n, first)| {
             let sized =
                 first.seen.zip(page.seen).is_some_and(|(a, b)| near(a.width, b.width) && near(a.height, b.height));
-            Some((n, copies::nearly(said(first), words.clone()).filter(|_| sized)?))
+            let (missing, more) = copies::nearly(said(first), words.clone()).filter(|_| sized)?;
+            Some((n, (printed(missing, first.rows(0)), printed(more, page.rows(0)))))
         }) {
             kept[n].nearly.push((number, missing, more));
         }
@@ -65,6 +66,13 @@ pub fn said(page: &Page<'_>) -> Vec<String> {
 /// A word as it says the same on each label: without the number of the unit.
 pub fn word(word: &Word) -> String {
     lot_of(&word.text).unwrap_or_else(|| word.folded.clone())
+}
+
+/// Words that say so, as they stand there.
+pub fn printed(said: Vec<String>, rows: &[Row]) -> Vec<String> {
+    let words = || rows.iter().flat_map(|row| &row.words);
+    let of = |said: String| words().find(|w| word(w) == said).map_or(said, |w| w.text.clone());
+    said.into_iter().map(of).collect()
 }
 
 fn near(a: f64, b: f64) -> bool {

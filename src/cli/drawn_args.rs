@@ -12,7 +12,7 @@ pub struct DrawnArgs {
     /// Judge the words of a plain text instead: size, place and colour stay unread
     #[arg(long, value_name = "FILE", conflicts_with = "stock")]
     pub text: Option<PathBuf>,
-    /// Which page prints which part: `front=1`, once for each (default: by the size of the parts of the product's template).
+    /// Which page prints which part: `front=1`, once for each (default: by the size of the parts of the product's template, those of one size in its order).
     /// Other pages are judged too
     #[arg(long, value_name = "PART=PAGE", value_parser = part, requires = "label", conflicts_with = "text")]
     pub part: Vec<(String, usize)>,

@@ -140,6 +140,10 @@ fn bomb() -> Finding {
     )
 }
 
+fn packed() -> Finding {
+    refused("the PDF holds a stream that is packed several times over".into(), "make the PDF anew")
+}
+
 /// Checks one possible stream: what stands before the keyword, and the data after it.
 fn stream(dictionary: &[u8], data: &[u8], budget: &mut Budget, layer: usize) -> Result<(), Finding> {
     budget.scan(dictionary.len())?;
@@ -148,7 +152,7 @@ fn stream(dictionary: &[u8], data: &[u8], budget: &mut Budget, layer: usize) -> 
     let (base_85, hexadecimal) = (is(&[b"ASCII85Decode", b"A85"]), is(&[b"ASCIIHexDecode", b"AHx"]));
     let (lzw, runs) = (is(&[b"LZWDecode", b"LZW"]), is(&[b"RunLengthDecode", b"RL"]));
     if lzw + runs > 0 && (lzw + runs + is(FLATE) > 1 || layer > 0) || base_85 + hexadecimal > 1 {
-        return Err(refused("the PDF holds a stream that is packed several times over".into(), "make the PDF anew"));
+        return Err(packed());
     }
     let own = (base_85 + hexadecimal > 0).then(|| from_ascii(data, base_85 > 0));
     if let Some(decoded) = &own {
@@ -162,8 +166,8 @@ fn stream(dictionary: &[u8], data: &[u8], budget: &mut Budget, layer: usize) -> 
         return budget.inflate(unpack::run_length(data));
     }
     // The names of the filters may stand elsewhere in the file.
-    let deflated = is(FLATE) > 0 || filter_elsewhere(dictionary);
-    inflate(data, budget, layer, deflated, is(&[b"ObjStm"]) > 0)
+    let times = is(FLATE).max(usize::from(filter_elsewhere(dictionary)));
+    inflate(data, budget, layer, times, is(&[b"ObjStm"]) > 0)
 }
 
 /// Names of deflate compression.
@@ -183,27 +187,31 @@ fn filter_elsewhere(dictionary: &[u8]) -> bool {
 
 /// Inflates what may be zlib data, and what comes out if that may be zlib data again; keeps only what is looked into.
 ///
-/// `deflated`: the file says it is, so the reader will get out of it what it can, however damaged. `objects`: it holds
-/// objects, which may be streams again.
-fn inflate(data: &[u8], budget: &mut Budget, layer: usize, deflated: bool, objects: bool) -> Result<(), Finding> {
+/// `times`: so often the file says that it is deflated, so the reader will get out of it what it can, however damaged; what is
+/// damaged and has a further layer is refused, for what comes out of it is not known here. `objects`: it holds objects, which
+/// may be streams again.
+fn inflate(data: &[u8], budget: &mut Budget, layer: usize, times: usize, objects: bool) -> Result<(), Finding> {
     // Zlib (RFC 1950): method 8 in the low half of the first byte, and the first two bytes are a multiple of 31.
     let [first, second, ..] = data else { return Ok(()) };
     let headed = first & 0x0f == 8 && (u16::from(*first) * 256 + u16::from(*second)) % 31 == 0;
     let forgiving = |budget: &mut Budget| {
+        if times > 1 {
+            return Err(packed());
+        }
         budget.scan(data.len())?;
         let most = budget.inflated;
         let bare = unpack::inflated(data, most);
         budget.inflate(if headed { bare.max(unpack::inflated(&data[2..], most)) } else { bare })
     };
     if !headed {
-        return if deflated { forgiving(budget) } else { Ok(()) };
+        return if times > 0 { forgiving(budget) } else { Ok(()) };
     }
     if layer >= MOST_LAYERS {
         return Err(bomb());
     }
     let mut inflater = Decompress::new(true);
     let mut kept: Vec<u8> = Vec::new();
-    let mut again = objects;
+    let mut again = objects || times > 1;
     let whole = loop {
         let (read, written) = (inflater.total_in(), inflater.total_out());
         let from = usize::try_from(read).unwrap_or(usize::MAX).min(data.len());
@@ -224,7 +232,7 @@ fn inflate(data: &[u8], budget: &mut Budget, layer: usize, deflated: bool, objec
             Ok(_) => {}
         }
     };
-    if !whole && deflated {
+    if !whole && times > 0 {
         forgiving(budget)?;
     }
     if objects {
@@ -232,7 +240,7 @@ fn inflate(data: &[u8], budget: &mut Budget, layer: usize, deflated: bool, objec
         structure::shallow(&kept)?;
         streams(&kept, budget, layer + 1)?;
     }
-    if again { inflate(&kept, budget, layer + 1, false, false) } else { Ok(()) }
+    if again { inflate(&kept, budget, layer + 1, times.saturating_sub(1), false) } else { Ok(()) }
 }
 
 /// The bytes behind ASCII base 85 or hexadecimal digits, up to the end mark.

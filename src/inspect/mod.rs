@@ -75,7 +75,7 @@ pub use picture::{Raster, picture};
 pub use seen::{Area, Face, Glyph, Hidden, Mark, Painted, Picture, SeenPage, Unread, View};
 pub use sighting::{Sighting, sightings, sightings_on};
 pub use sign::pictograms;
-pub(crate) use sign::{Kind as SignKind, Shared, all as signs, share};
+pub(crate) use sign::{Kind as SignKind, Seen as SeenSign, Shared, all as signs, share};
 pub use whole::incomplete;
 pub(crate) use wording::{Place, hidden};
 

@@ -55,6 +55,23 @@ pub fn of_pieces(place: OfPieces) -> impl Iterator<Item = &'static str> {
     placed(PIECES, word)
 }
 
+/// Numbers of pieces in words.
+pub fn numbers() -> impl Iterator<Item = (u32, &'static str)> {
+    rows(PIECES).filter_map(|line| {
+        let (number, word) = line.split_once(',')?.1.split_once(',')?;
+        Some((number.parse().ok()?, word))
+    })
+}
+
+/// Words for a piece in a language.
+pub fn pieces(lang: Lang) -> impl Iterator<Item = &'static str> {
+    rows(PIECES).filter_map(move |line| {
+        let (of, rest) = line.split_once(',')?;
+        let word = rest.strip_prefix("piece,")?;
+        (Lang::from_word(of) == Some(lang)).then_some(word)
+    })
+}
+
 /// The words of a list of language, place and words, for one place.
 fn placed(list: &'static str, place: &'static str) -> impl Iterator<Item = &'static str> {
     rows(list)
@@ -183,7 +200,8 @@ pub fn names() -> impl Iterator<Item = (&'static str, Vec<&'static str>)> {
 #[cfg(test)]
 mod tests {
     use super::{
-        Beside, CLAIMS, CONTEXT, FIGURES, NAMES, OfPieces, PIECES, beside, claims, figure_words, names, of_pieces, rows,
+        Beside, CLAIMS, CONTEXT, FIGURES, NAMES, OfPieces, PIECES, beside, claims, figure_words, names, numbers,
+        of_pieces, rows,
     };
     use crate::hazard::cas_holds;
     use crate::trade::Market;
@@ -198,7 +216,7 @@ mod tests {
         let places = [Beside::Before, Beside::After, Beside::Quantity];
         assert_eq!(places.into_iter().flat_map(beside).count(), rows(CONTEXT).count());
         let places = [OfPieces::Piece, OfPieces::Before, OfPieces::Pack];
-        assert_eq!(places.into_iter().flat_map(of_pieces).count(), rows(PIECES).count());
+        assert_eq!(places.into_iter().flat_map(of_pieces).count() + numbers().count(), rows(PIECES).count());
         assert_eq!(figure_words().count(), rows(FIGURES).count());
         assert_eq!(names().count(), rows(NAMES).count());
     }

@@ -3,7 +3,7 @@
 use super::Desk;
 use super::data::{self, Figure};
 use super::label::Page;
-use super::net::has_word;
+use super::net::{self, has_word};
 use super::quantity::{self, Measures, Quantity};
 use super::rows::{Row, above, below};
 use super::told;
@@ -19,12 +19,14 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
         let rows = page.rows(0);
         let all = quantity::all(rows);
         for (first, second) in quantity::pairs(rows, &all) {
-            if !first.agrees(second) {
+            // The weight of all and that of a piece are no pair.
+            let piece = |q: &Quantity| q.unit.measures == Measures::Mass && net::of_piece(desk, q);
+            if !first.agrees(second) && piece(first) == piece(second) {
                 findings.push(differ(desk, page, first, second));
             }
         }
         for q in &all {
-            match meant(rows, q) {
+            match meant(rows, q).filter(|f| *f != Figure::BurnTime || desk.product.kind.burns() || named(rows, q)) {
                 Some(figure) => {
                     said.push((figure, q.value));
                     against(desk, page, q, figure, findings);
@@ -156,11 +158,41 @@ pub(super) fn meant(rows: &[Row], q: &Quantity) -> Option<Figure> {
     meant.or(Some(Figure::BurnTime).filter(|_| long && !wounds))
 }
 
+/// Whether the burn time is called so: what is never lit has none, but may say it has.
+fn named(rows: &[Row], q: &Quantity) -> bool {
+    let (around, _) = around(rows, q);
+    data::figure_words().any(|(_, words, figure)| figure == Figure::BurnTime && has_word(&around, words))
+}
+
 /// Seconds from which on a time without a name is taken for the burn time (our own bound).
 const LONG: i128 = 10 * 3600;
 /// Words beside hours that are no burn time.
-const OTHER_HOURS: [&str; 10] =
-    ["cure", "cured", "curing", "wait", "allow", "rest", "scent", "shipped", "reply", "emergency"];
+const OTHER_HOURS: [&str; 24] = [
+    "cure",
+    "cured",
+    "curing",
+    "wait",
+    "allow",
+    "rest",
+    "scent",
+    "fragrance",
+    "shipped",
+    "ships",
+    "ship",
+    "shipping",
+    "dispatched",
+    "delivery",
+    "within",
+    "open",
+    "return",
+    "returns",
+    "reply",
+    "emergency",
+    "change",
+    "replace",
+    "livraison",
+    "expédié",
+];
 
 /// What the product says, in the base unit.
 fn own(desk: &Desk<'_>, figure: Figure) -> Option<i128> {

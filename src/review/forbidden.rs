@@ -58,7 +58,8 @@ fn length(text: &str) -> usize {
 fn fixed(text: &str) -> &str {
     let pieces = text.split(['{', '}', '<', '>', '…', '[', ']']).enumerate();
     let outside = pieces.filter(|(n, _)| n % 2 == 0 || !text.contains(['{', '<', '['])).map(|(_, p)| p.trim());
-    outside.max_by_key(|p| length(p)).unwrap_or("")
+    // The first of those that are as long: `Burn at most`, not `at a time`.
+    outside.reduce(|best, p| if length(p) > length(best) { p } else { best }).unwrap_or("")
 }
 
 /// Statements of rules that do not hold for this product: container text on a pillar, a cotton wick's trim on a wooden one.

@@ -25,7 +25,7 @@ struct Token<'p> {
 }
 
 /// Words that stand before a lot code.
-const NAMES: [&str; 3] = ["lot", "batch", "charge"];
+pub const NAMES: [&str; 3] = ["lot", "batch", "charge"];
 
 /// Every word of five figures and two or three further characters, and whatever stands after `Lot`.
 fn tokens<'p>(desk: &Desk<'p>) -> Vec<Token<'p>> {
@@ -214,14 +214,15 @@ fn holds(desk: &Desk<'_>, payload: &str, asked: &str) -> bool {
     let maker = &desk.product.workshop.maker;
     let ours = desk.product.name.values().any(|n| there(n))
         || there(&desk.product.id)
-        || there(&maker.name)
         || maker.web.as_deref().is_some_and(|w| there(w.trim_start_matches("https://")));
     let lot = desk.lot.is_none_or(there);
     let alone = desk.lot.is_some_and(|lot| {
         let rest = text.replace(&lot.to_lowercase(), "");
         rest.split(|c: char| !c.is_alphabetic()).all(|w| w.len() < 2 || NAMES.contains(&w))
     });
-    payload == asked || (lot && (ours || alone))
+    // The name of the maker stands in the codes of all its products.
+    let with_lot = desk.lot.is_some() && there(&maker.name);
+    payload == asked || (lot && (ours || alone || with_lot))
 }
 
 /// No code that can be read. The product file asks for one, no law does.

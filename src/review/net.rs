@@ -35,10 +35,16 @@ pub fn stands(desk: &Desk<'_>, task: &Task<'_>) -> Option<Stand> {
         } else {
             sizes(&wanted, &all)
         };
+        if statement == "net count"
+            && let Some((row, words)) = count::in_language(desk, rows, task.lang)
+        {
+            return Some(Stand { page: number, hit: Hit { words, row } });
+        }
         if figures.is_empty() {
             continue;
         }
-        if statement.contains("count") && !count::stands(desk, rows) {
+        let on: Vec<usize> = figures.iter().map(|q| q.row).collect();
+        if statement.contains("count") && !count::stands(desk, rows, &on) {
             continue;
         }
         let row = figures.iter().map(|q| q.row).min().unwrap_or(0);
@@ -85,8 +91,11 @@ fn of_whole(desk: &Desk<'_>, q: &Quantity) -> bool {
 }
 
 /// Whether a figure states what one of several pieces holds.
-fn of_piece(desk: &Desk<'_>, q: &Quantity) -> bool {
-    desk.product.pieces > 1 && q.states(i128::from(desk.product.fill.mass().to_ng())) && !of_whole(desk, q)
+pub fn of_piece(desk: &Desk<'_>, q: &Quantity) -> bool {
+    let piece = i128::from(desk.product.fill.mass().to_ng());
+    // Cut like the declaration itself, or rounded.
+    let cut = q.value <= piece && piece - q.value < q.step;
+    desk.product.pieces > 1 && (cut || q.states(piece)) && !of_whole(desk, q)
 }
 
 /// Every wanted length in either system; empty unless all are there.
@@ -94,7 +103,7 @@ fn sizes<'q>(wanted: &[String], all: &'q [Quantity]) -> Vec<&'q Quantity> {
     let mut out = Vec::new();
     for text in wanted {
         for asked in quantity::all(&super::rows::of_text(text)) {
-            match all.iter().find(|q| q.unit == asked.unit && q.value == asked.value) {
+            match all.iter().find(|q| q.unit.metric == asked.unit.metric && q.value == asked.value) {
                 Some(found) => out.push(found),
                 None => return Vec::new(),
             }

@@ -143,7 +143,9 @@ fn missing(
         _ if desk.pages.len() == 1 => format!("only {there} of the {all} {kind}s are on the label"),
         _ => format!("only {there} of the {all} {kind}s are on {}", told::side(page)),
     };
-    first.cure = format!("put them on one part: {}; each is to be drawn as {}", signs.join(", "), shared.kind.looks());
+    let alike = shared.asked == all || shared.kind == SignKind::Hazard;
+    let looks = if alike { format!("; each is to be drawn as {}", shared.kind.looks()) } else { String::new() };
+    first.cure = format!("put them on one part: {}{looks}", signs.join(", "));
     if there == 0 {
         first.on_page = None;
     }
@@ -182,7 +184,9 @@ fn stray(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, asked: &[&Requiremen
     let hazard = asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs().is_some());
     let for_use = asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs().is_none());
     let code = |area: &Area| page.codes.iter().any(|c| c.area.widened(0.5, 0.5).holds(area, 0.0));
-    for sign in inspect::signs(seen, page.shape).into_iter().filter(|s| !code(&s.area)) {
+    let all: Vec<_> = inspect::signs(seen, page.shape).into_iter().filter(|s| !code(&s.area)).collect();
+    findings.extend(surplus(page, &all, asked));
+    for sign in all {
         let at = Some((sign.area.left, sign.area.top));
         // One symbol too many; one in place of another is told where those asked for are judged.
         let asked_for = |ghs| asked.iter().flat_map(|r| &r.signs).any(|s| s.ghs() == Some(ghs));
@@ -229,4 +233,30 @@ fn stray(desk: &Desk<'_>, page: &Page<'_>, seen: &SeenPage, asked: &[&Requiremen
             findings.push(told::at(finding, page, at));
         }
     }
+}
+
+/// More red diamonds than hazards, where each by itself may be one of those asked for.
+fn surplus(page: &Page<'_>, all: &[inspect::SeenSign], asked: &[&Requirement]) -> Option<Finding> {
+    let hazards: Vec<_> = asked.iter().flat_map(|r| &r.signs).filter_map(|s| s.ghs()).collect();
+    let may =
+        |s: &&inspect::SeenSign| s.frame == Frame::Diamond && s.is_red() && s.ghs.is_none_or(|g| hazards.contains(&g));
+    let there = all.iter().filter(may).count();
+    let last = all.iter().rfind(may).filter(|_| !hazards.is_empty() && there > hazards.len())?;
+    let requirement = asked.iter().find(|r| r.signs.iter().any(|s| s.ghs().is_some()))?;
+    let message = format!(
+        "{there} hazard pictograms stand on {}, and {} asked for",
+        told::side(page),
+        match hazards.len() {
+            1 => "1 is".to_owned(),
+            n => format!("{n} are"),
+        }
+    );
+    let cure = "take out what is one too many: one of each hazard";
+    let (severity, known) = (requirement.severity, Some(requirement.seen));
+    let finding = Finding::of(&requirement.id, Level::Warning, severity, known, message, cure);
+    Some(told::at(
+        finding.instead(hazards.len().to_string(), there.to_string()),
+        page,
+        Some((last.area.left, last.area.top)),
+    ))
 }

@@ -1,6 +1,8 @@
 //! A second unique formula identifier, which names another mixture to the poison centre. Part of `review`.
 
-use super::{Desk, told};
+use super::label::Page;
+use super::rows::Word;
+use super::{Desk, lot, told};
 use crate::find::{Finding, Level};
 
 /// Judges every code of four groups of four that is not the mixture's, where the right one stands there too; that none or a
@@ -18,7 +20,16 @@ pub fn judge(desk: &Desk<'_>, findings: &mut Vec<Finding>) {
     if !codes().any(|(_, w)| own.contains(&bare(&w.text))) {
         return;
     }
-    for (page, word) in codes().filter(|(_, w)| !own.contains(&bare(&w.text))) {
+    // A code of the maker's own that happens to look so says what it is.
+    let lot = |page: &Page<'_>, word: &Word| {
+        let row = page.rows(0).iter().find(|r| r.words.iter().any(|w| w.glyphs == word.glyphs));
+        row.and_then(|r| {
+            let at = r.words.iter().position(|w| w.glyphs == word.glyphs)?;
+            r.words[..at].last()
+        })
+        .is_some_and(|before| lot::NAMES.contains(&before.folded.as_str()))
+    };
+    for (page, word) in codes().filter(|(p, w)| !lot(p, w)).filter(|(_, w)| !own.contains(&bare(&w.text))) {
         let message = format!("`{}` is the code of another mixture, or of none", code(&word.text));
         let cure = "leave the one code that belongs to this mixture";
         let (severity, seen) = (requirement.severity, Some(requirement.seen));

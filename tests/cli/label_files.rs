@@ -177,3 +177,16 @@ fn parts_of_one_size_are_told_apart_by_their_order_or_by_the_user() {
         );
     }
 }
+
+/// Our own rule: the maker's name stands in the codes of all her products, so it does not make a code that of this one.
+#[test]
+fn code_of_another_product_of_the_same_maker_is_told() {
+    let bench = Bench::new();
+    for (payload, told) in [("Sea Thrift, Quillmere Candle Shed", true), ("Low Tide, Quillmere Candle Shed", false)] {
+        let mut label = good("low-tide", Market::Us);
+        label.qr.as_mut().unwrap().payload = payload.to_owned();
+        bench.file("drawn.pdf", pdf::write(&set(&label)));
+        let said = bench.on_the_day("check products/low-tide.yaml --label drawn.pdf");
+        assert_eq!(said.contains("the QR code holds something else"), told, "{payload}: {said}");
+    }
+}

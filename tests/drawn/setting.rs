@@ -213,6 +213,11 @@ fn curved(sheet: &mut Sheet, s: &Statement, y: f64) -> f64 {
         // Through the letters on the left, which climb.
         sheet.lines.push(crossing(s, [x - radius - 2.0 * s.em, middle - 0.3 * radius]));
     }
+    if s.struck {
+        let (left, right, high) = (x - radius - s.em, x - radius + s.em, 0.2 * s.em);
+        let bar = vec![[left, middle - high], [right, middle - high], [right, middle], [left, middle]];
+        sheet.shapes.push(Shape::filled(vec![bar], [0.0; 3]));
+    }
     if s.whited {
         sheet.over.push(white_line([x - radius - s.em, middle], 2.0 * s.em, s.em));
     }

@@ -25,7 +25,9 @@ pub fn judge(
         let free = |word: &Word| !word.glyphs.iter().any(|g| taken.contains(&(stand.page, *g)));
         let Some((first, last)) = ends(page.rows(0), stand) else { continue };
         let turned = match task.kind {
-            Kind::Net => at_quantity(page.rows(0), stand, first, last),
+            // A stroke may part the words of two languages that share a number.
+            Kind::Net => at_quantity(page.rows(0), stand, first, last)
+                .filter(|(words, _)| words != "/" || task.requirement.statement != "net count"),
             Kind::Words => turned(page.rows(0), first, last, &free),
             Kind::Lot | Kind::Names => None,
         };

@@ -27,16 +27,17 @@ pub fn stands(desk: &Desk<'_>, rows: &[Row], lines: &[usize]) -> bool {
 /// bougies`.
 pub fn in_language(desk: &Desk<'_>, rows: &[Row], lang: Lang) -> Option<(usize, Vec<Vec<usize>>)> {
     let pieces = desk.needs.figures.pieces;
-    let (row, at) = places(rows).find(|&(r, w)| of_pieces(rows, r, w) == Some(pieces))?;
-    let words = &rows[row].words;
-    let noun = (at + 1..words.len()).find_map(|from| {
-        let longest = (1..=MOST_WORDS.min(words.len() - from)).rev();
-        longest.map(|n| from..from + n).find(|place| {
-            let text: String = words[place.clone()].iter().map(|w| w.folded.as_str()).collect();
-            data::pieces(lang).any(|l| fold::words(l).concat() == text)
-        })
-    })?;
-    Some((row, std::iter::once(at).chain(noun).map(|n| words[n].glyphs.clone()).collect()))
+    places(rows).filter(|&(r, w)| of_pieces(rows, r, w) == Some(pieces)).find_map(|(row, at)| {
+        let words = &rows[row].words;
+        let noun = (at + 1..words.len()).find_map(|from| {
+            let longest = (1..=MOST_WORDS.min(words.len() - from)).rev();
+            longest.map(|n| from..from + n).find(|place| {
+                let text: String = words[place.clone()].iter().map(|w| w.folded.as_str()).collect();
+                data::pieces(lang).any(|l| fold::words(l).concat() == text)
+            })
+        })?;
+        Some((row, std::iter::once(at).chain(noun).map(|n| words[n].glyphs.clone()).collect()))
+    })
 }
 
 fn places(rows: &[Row]) -> impl Iterator<Item = (usize, usize)> {

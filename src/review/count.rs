@@ -95,7 +95,10 @@ fn of_pieces(rows: &[Row], r: usize, w: usize) -> Option<u32> {
     // `also in a set of 2` runs on before the words for a pack.
     let pack = ends_with(&words[..w], OfPieces::Pack);
     let first = w - pack.unwrap_or(0);
-    let over = above(rows, r).filter(|_| first == 0).and_then(|a| rows[a].words.last());
+    // A line that ends in pieces, such as `12 candles`, has ended.
+    let over = above(rows, r)
+        .filter(|&a| first == 0 && ends_with(&rows[a].words, OfPieces::Piece).is_none())
+        .and_then(|a| rows[a].words.last());
     let before = words[..first].last().or(over);
     // A sentence that runs on, here or from the line above.
     let runs_on = before.is_some_and(|b| !parts(b) && b.text.chars().all(|c| c.is_lowercase() || c == '\''));
@@ -161,6 +164,7 @@ mod tests {
             "6 melts (120 g)",
             "6 MELTS, NET WT 4.2 OZ",
             "GODWIT\n6 fondants",
+            "six tealights\n",
             "Boîte de 6 bougies chauffe-plat",
             "6 pcs",
             "x6 tealights",

@@ -293,7 +293,8 @@ fn help_of_check() {
           --text <FILE>        Judge the words of a plain text instead: size, place and colour stay
                                unread
           --part <PART=PAGE>   Which page prints which part: `front=1`, once for each (default: by the
-                               size of the parts of the product's template). Other pages are judged too
+                               size of the parts of the product's template, those of one size in its
+                               order). Other pages are judged too
           --pages <FROM..TO>   The label is on these pages of the file, counted from 1: `3` or `3..4`
                                (default: all)
           --lot <CODE>         The lot the label is for: its code is looked for in words and in the QR

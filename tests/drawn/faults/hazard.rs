@@ -13,6 +13,10 @@ pub fn of_pictures(sower: &mut Sower<'_>) {
         sower.sow("pictogram missing", Some(15), id.clone(), told, |l| {
             l.pictures.remove(n);
         });
+        sower.sow("pictogram twice", Some(15), id.clone(), told, |l| {
+            let again = l.pictures[n].clone();
+            l.pictures.insert(n, again);
+        });
         sower.sow("pictogram too small", Some(15), id.clone(), told, |l| l.pictures[n].side *= 0.7);
         sower.sow("pictogram in a black frame", Some(15), id.clone(), told, |l| l.pictures[n].rgb = [0.0; 3]);
         sower.sow("pictogram not on its point", Some(15), id.clone(), told, |l| l.pictures[n].turn = 12.0);

@@ -49,6 +49,18 @@ pub fn of_statements(sower: &mut Sower<'_>) {
                 l.statements.push(rest);
             });
         }
+        if let Some((count, rest)) =
+            s.text.split_once('\u{a0}').filter(|(c, _)| net && s.key.contains("count") && c.parse::<u32>().is_ok())
+        {
+            let (rest, date) = (rest.to_owned(), format!("Poured {count} May 2026"));
+            sower.sow("number of pieces only in the date", None, format!("{id} ({})", s.lang), &[&id], |l| {
+                let mut dated = l.statements[n].clone();
+                (dated.text, dated.id, dated.key, dated.front, dated.foot) =
+                    (date, "added".to_owned(), "added".to_owned(), false, false);
+                l.statements[n].text = rest;
+                l.statements.push(dated);
+            });
+        }
         let by_height = if s.measured { vec![] } else { vec!["policy/text-height"] };
         sower.one("type too small", Some(14), n, &by_height, |s| {
             // Without lower-case letters the capitals are measured, which are larger.

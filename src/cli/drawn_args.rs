@@ -12,8 +12,8 @@ pub struct DrawnArgs {
     /// Judge the words of a plain text instead: size, place and colour stay unread
     #[arg(long, value_name = "FILE", conflicts_with = "stock")]
     pub text: Option<PathBuf>,
-    /// Which page prints which part: `front=1`, once for each (default: by the size of the parts of the product's template, those of one size in its order).
-    /// Other pages are judged too
+    /// Which page prints which part: `front=1`, once for each (default: by the size of the parts of the product's template,
+    /// those of one size in its order). Other pages are judged too
     #[arg(long, value_name = "PART=PAGE", value_parser = part, requires = "label", conflicts_with = "text")]
     pub part: Vec<(String, usize)>,
     /// The label is on these pages of the file, counted from 1: `3` or `3..4` (default: all)

@@ -249,7 +249,7 @@ pub(super) fn accept(node: &Node, report: &Report) -> Option<Accept> {
     Some(Accept { rule: rule.value, because: because.value, place })
 }
 
-/// `ufi: XXXX-XXXX-XXXX-XXXX`, or `ufi: {country: IE, vat: 9Z54321Y, formulation: 134217728}`.
+/// `ufi: GMTT-2SQN-6FDD-6TV1`, or `ufi: {country: IE, vat: 9Z54321Y, formulation: 134217728}`.
 pub(super) fn ufi(node: &Node, report: &Report) -> Option<Ufi> {
     let told = |finding: Finding| report.add(finding.at(&node.place, "here"));
     if matches!(node.value, Value::Text(_)) {

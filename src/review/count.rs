@@ -138,6 +138,11 @@ fn listed(words: &[Word], place: OfPieces) -> bool {
     data::of_pieces(place).any(|l| fold::words(l).concat() == text)
 }
 
+/// Whether the first of these words are one for a piece.
+pub fn of_piece(words: &[Word]) -> bool {
+    (1..=MOST_WORDS.min(words.len())).any(|n| listed(&words[..n], OfPieces::Piece))
+}
+
 /// How many of the last of these words are one of the list.
 fn ends_with(words: &[Word], place: OfPieces) -> Option<usize> {
     (1..=MOST_WORDS.min(words.len())).find(|&n| listed(&words[words.len() - n..], place))

@@ -22,6 +22,8 @@ pub enum Beside {
     After,
     /// Right before or behind a quantity.
     Quantity,
+    /// Near hours that are no burn time.
+    Hours,
 }
 
 /// Words that turn what they stand beside into something else.
@@ -30,6 +32,7 @@ pub fn beside(place: Beside) -> impl Iterator<Item = &'static str> {
         Beside::Before => "before",
         Beside::After => "after",
         Beside::Quantity => "quantity",
+        Beside::Hours => "hours",
     };
     placed(CONTEXT, word)
 }
@@ -213,7 +216,7 @@ mod tests {
             Market::ALL.iter().any(|m| claims(*m).any(|c| c.words == words))
         };
         assert_eq!(rows(CLAIMS).filter(read).count(), rows(CLAIMS).count());
-        let places = [Beside::Before, Beside::After, Beside::Quantity];
+        let places = [Beside::Before, Beside::After, Beside::Quantity, Beside::Hours];
         assert_eq!(places.into_iter().flat_map(beside).count(), rows(CONTEXT).count());
         let places = [OfPieces::Piece, OfPieces::Before, OfPieces::Pack];
         assert_eq!(places.into_iter().flat_map(of_pieces).count() + numbers().count(), rows(PIECES).count());

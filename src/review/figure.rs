@@ -1,7 +1,8 @@
 //! Lengths, times and temperatures on the label: both systems agree, and each is the product's own. Part of `review`.
 
 use super::Desk;
-use super::data::{self, Figure};
+use super::count;
+use super::data::{self, Beside, Figure};
 use super::label::Page;
 use super::net::{self, has_word};
 use super::quantity::{self, Measures, Quantity};
@@ -154,8 +155,9 @@ pub(super) fn meant(rows: &[Row], q: &Quantity) -> Option<Figure> {
     let found = data::figure_words().find(right_before).or_else(|| data::figure_words().find(fits));
     let meant = found.map(|(.., figure)| figure);
     // So many hours on a candle can hardly mean anything else: `80-hour candle`.
-    let long = time && q.value >= LONG && !OTHER_HOURS.iter().any(|w| has_word(&around, w));
-    meant.or(Some(Figure::BurnTime).filter(|_| long && !wounds))
+    let other = || data::beside(Beside::Hours).any(|w| has_word(&around, w));
+    let hours = time && (q.value >= LONG || of_goods(rows, q)) && !other();
+    meant.or(Some(Figure::BurnTime).filter(|_| hours && !wounds))
 }
 
 /// Whether the burn time is called so: what is never lit has none, but may say it has.
@@ -164,35 +166,14 @@ fn named(rows: &[Row], q: &Quantity) -> bool {
     data::figure_words().any(|(_, words, figure)| figure == Figure::BurnTime && has_word(&around, words))
 }
 
+/// `4-hour candle`: a time that names the goods.
+fn of_goods(rows: &[Row], q: &Quantity) -> bool {
+    ["hour", "hr"].iter().any(|w| q.text.to_lowercase().ends_with(w))
+        && count::of_piece(&rows[q.row].words[q.words.1..])
+}
+
 /// Seconds from which on a time without a name is taken for the burn time (our own bound).
 const LONG: i128 = 10 * 3600;
-/// Words beside hours that are no burn time.
-const OTHER_HOURS: [&str; 24] = [
-    "cure",
-    "cured",
-    "curing",
-    "wait",
-    "allow",
-    "rest",
-    "scent",
-    "fragrance",
-    "shipped",
-    "ships",
-    "ship",
-    "shipping",
-    "dispatched",
-    "delivery",
-    "within",
-    "open",
-    "return",
-    "returns",
-    "reply",
-    "emergency",
-    "change",
-    "replace",
-    "livraison",
-    "expédié",
-];
 
 /// What the product says, in the base unit.
 fn own(desk: &Desk<'_>, figure: Figure) -> Option<i128> {
@@ -301,5 +282,8 @@ mod tests {
         assert_eq!(of("It burns slowly for 40 hours"), [Some(Figure::BurnTime)]);
         assert_eq!(of("Burns 40 hours, burn for 4 hours at a time"), [Some(Figure::BurnTime), Some(Figure::Session)]);
         assert_eq!(of("Brûle 40 heures."), [Some(Figure::BurnTime)]);
+        assert_eq!(of("4-hour tea lights"), [Some(Figure::BurnTime)]);
+        assert_eq!(of("After a 4-hour wait"), [None]);
+        assert_eq!(of("Ships within 24 h"), [None]);
     }
 }

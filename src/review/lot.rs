@@ -207,7 +207,8 @@ fn other_lot(payload: &str, lot: &str) -> Option<String> {
     if found.iter().any(|f| f == lot) { None } else { found.into_iter().next() }
 }
 
-/// Whether the payload is the one asked for, or names the lot it is for, and nothing but that, the product or the maker.
+/// Whether the payload is the one asked for, or names the lot it is for or the product, and no other product: the name of the
+/// maker stands in the codes of all of hers.
 fn holds(desk: &Desk<'_>, payload: &str, asked: &str) -> bool {
     let text = payload.to_lowercase();
     let there = |part: &str| part.trim().len() > 2 && text.contains(&part.trim().to_lowercase());
@@ -217,12 +218,10 @@ fn holds(desk: &Desk<'_>, payload: &str, asked: &str) -> bool {
         || maker.web.as_deref().is_some_and(|w| there(w.trim_start_matches("https://")));
     let lot = desk.lot.is_none_or(there);
     let alone = desk.lot.is_some_and(|lot| {
-        let rest = text.replace(&lot.to_lowercase(), "");
+        let rest = text.replace(&lot.to_lowercase(), "").replace(&maker.name.to_lowercase(), "");
         rest.split(|c: char| !c.is_alphabetic()).all(|w| w.len() < 2 || NAMES.contains(&w))
     });
-    // The name of the maker stands in the codes of all its products.
-    let with_lot = desk.lot.is_some() && there(&maker.name);
-    payload == asked || (lot && (ours || alone || with_lot))
+    payload == asked || (lot && (ours || alone))
 }
 
 /// No code that can be read. The product file asks for one, no law does.

@@ -182,11 +182,17 @@ fn parts_of_one_size_are_told_apart_by_their_order_or_by_the_user() {
 #[test]
 fn code_of_another_product_of_the_same_maker_is_told() {
     let bench = Bench::new();
-    for (payload, told) in [("Sea Thrift, Quillmere Candle Shed", true), ("Low Tide, Quillmere Candle Shed", false)] {
+    for (payload, lot, told) in [
+        ("Sea Thrift, Quillmere Candle Shed", "", true),
+        ("Low Tide, Quillmere Candle Shed", "", false),
+        ("Lot 26329A4, Sea Thrift, Quillmere Candle Shed", "--lot 26329A4", true),
+        ("Lot 26329A4, Quillmere Candle Shed", "--lot 26329A4", false),
+        ("Lot 26329A4, Low Tide, Quillmere Candle Shed", "--lot 26329A4", false),
+    ] {
         let mut label = good("low-tide", Market::Us);
         label.qr.as_mut().unwrap().payload = payload.to_owned();
         bench.file("drawn.pdf", pdf::write(&set(&label)));
-        let said = bench.on_the_day("check products/low-tide.yaml --label drawn.pdf");
+        let said = bench.on_the_day(&format!("check products/low-tide.yaml --label drawn.pdf {lot}"));
         assert_eq!(said.contains("the QR code holds something else"), told, "{payload}: {said}");
     }
 }

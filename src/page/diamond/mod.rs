@@ -1,7 +1,8 @@
 //! The hazard pictograms of CLP. Part of `page`.
 //!
 //! Annex I, 1.2.1 of Regulation (EC) 1272/2008: a square set at a point, a black symbol on white, a red frame wide enough to
-//! be clearly visible. Annex V shows the symbols; six of ours are traced from the pictures of the United Nations (GHS, Annex 1),
+//! be clearly visible. Annex V shows the symbols; six of ours are traced from the pictures of the United Nations (GHS, Annex 1,
+//! as the LaTeX package ghsystem 4.8c has them),
 //! the flame, the gas bottle and the exclamation mark are drawn after them. All are meant to be known at a side of 10 mm.
 //! In thousandths of half the diagonal, the inner square reaches from -`INNER` to `INNER`.
 
